@@ -1,0 +1,1 @@
+"""Balloon sizes and their shipped assumptions."""

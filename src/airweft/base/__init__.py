@@ -1,0 +1,1 @@
+"""Errors, findings, units, progress: what every stage may use."""

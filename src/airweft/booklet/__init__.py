@@ -1,0 +1,1 @@
+"""Pages: the printed booklet and the phone page."""

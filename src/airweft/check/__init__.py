@@ -1,0 +1,1 @@
+"""Replays a plan by the making rules; shares nothing with the planner."""

@@ -1,0 +1,1 @@
+"""Pictures of bubbles, charts and gauges."""

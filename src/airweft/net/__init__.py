@@ -1,0 +1,1 @@
+"""Meshes turned into bubbles and joints."""

@@ -1,0 +1,103 @@
+"""Bubble fabric: the medial graph of a polygon mesh.
+
+A joint lies at the middle of every mesh edge; at every corner of every cell a bubble joins the
+joints of the two edges that meet there. Joints = mesh edges, bubbles = sum of the cells' sizes.
+"""
+
+from __future__ import annotations
+
+import numpy as np
+
+from airweft.records.arrays import pairs, points, whole
+from airweft.records.mesh import Mesh
+from airweft.records.net import Cell, Net
+
+# Where corner k of a rectangular panel's cell lies in the panel's chart of bubbles, two columns and
+# two rows to a cell: lower left, lower right, upper right, upper left.
+_CORNER_PLACE = ((0, 0), (1, 0), (1, 1), (0, 1))
+
+
+def weave(mesh: Mesh, *, bubble: int, size: str) -> Net:
+    """The fabric on `mesh`, with bubbles `bubble` hundredths of a millimetre long of one `size`.
+
+    Joints are numbered in the order in which the mesh's cells first use their edges, bubbles cell
+    by cell and corner by corner. Positions are the middles of the mesh's edges.
+    """
+    joint_of: dict[tuple[int, int], int] = {}
+    positions: list[np.ndarray] = []
+    joint_names: list[str] = []
+    joint_panels: list[set[str]] = []
+    ends: list[tuple[int, int]] = []
+    bubble_names: list[str] = []
+    bubble_panels: list[str] = []
+    places: list[tuple[int, int]] = []
+    cells: list[Cell] = []
+    for number, face in enumerate(mesh.faces):
+        count = len(face.corners)
+        ring: list[int] = []
+        for k in range(count):
+            v, w = face.corners[k], face.corners[(k + 1) % count]
+            edge = (min(v, w), max(v, w))
+            joint = joint_of.get(edge)
+            if joint is None:
+                joint = joint_of[edge] = len(positions)
+                positions.append((mesh.vertices[v] + mesh.vertices[w]) / 2)
+                joint_names.append(_joint_name(face.panel, face.column, face.row, number, k))
+                joint_panels.append(set())
+            joint_panels[joint].add(face.panel)
+            ring.append(joint)
+        first = len(ends)
+        for k in range(count):
+            ends.append((ring[k - 1], ring[k]))
+            place = _place(face.column, face.row, k, count)
+            places.append(place)
+            bubble_panels.append(face.panel)
+            bubble_names.append(_bubble_name(face.panel, place, number, k))
+        cells.append(
+            Cell(
+                tuple(ring),
+                tuple(range(first, first + count)),
+                face.panel,
+                face.column,
+                face.row,
+            )
+        )
+    m = len(ends)
+    return Net(
+        joints=points(positions),
+        ends=pairs(ends),
+        lengths=whole([bubble] * m),
+        colours=("",) * m,
+        sizes=(size,) * m,
+        kinds=("fabric",) * m,
+        joint_names=tuple(joint_names),
+        bubble_names=tuple(bubble_names),
+        bubble_panels=tuple(bubble_panels),
+        places=pairs(places),
+        cells=tuple(cells),
+        seams=tuple(j for j, met in enumerate(joint_panels) if len(met) > 1),
+        panels=mesh.panels,
+    )
+
+
+def _place(column: int, row: int, corner: int, count: int) -> tuple[int, int]:
+    """Column and row of the bubble at a corner, in its panel's chart."""
+    if column < 0 or count != 4:
+        return -1, -1
+    dx, dy = _CORNER_PLACE[corner]
+    return 2 * column + dx, 2 * row + dy
+
+
+def _bubble_name(panel: str, place: tuple[int, int], cell: int, corner: int) -> str:
+    """`front 3.2` (column 3, row 2, both from 1) in a panel, else `cell 7.1`."""
+    if place[0] < 0:
+        return f"{panel or 'cell'} {cell + 1}.{corner + 1}"
+    return f"{panel} {place[0] + 1}.{place[1] + 1}"
+
+
+def _joint_name(panel: str, column: int, row: int, cell: int, edge: int) -> str:
+    """`front (3, 2)` by the lattice of the panel's chart, else `cell 7 edge 1`."""
+    if column < 0:
+        return f"{panel or 'cell'} {cell + 1} edge {edge + 1}"
+    dx, dy = ((1, 0), (2, 1), (1, 2), (0, 1))[edge]
+    return f"{panel} ({2 * column + dx}, {2 * row + dy})"

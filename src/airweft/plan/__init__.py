@@ -1,0 +1,1 @@
+"""Bounds, trails and the build order."""

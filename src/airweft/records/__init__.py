@@ -1,0 +1,1 @@
+"""The frozen records that pass between the stages, and the plan file."""

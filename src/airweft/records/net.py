@@ -1,0 +1,76 @@
+"""The net: joints and bubbles, with positions, names and (where woven on a surface) its cells."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Literal
+
+from airweft.records.arrays import Indices, Points
+
+BubbleKind = Literal["fabric", "frame", "loop", "free"]
+
+
+@dataclass(frozen=True, slots=True)
+class Cell:
+    """The ring of bubbles that one cell of the surface became.
+
+    `joints[i]` lies at the middle of the cell's edge i (corner i to corner i + 1) and `bubbles[i]`
+    at corner i, joining `joints[i - 1]` and `joints[i]`. Anticlockwise seen from outside.
+    """
+
+    joints: tuple[int, ...]
+    bubbles: tuple[int, ...]
+    panel: str = ""
+    column: int = -1
+    row: int = -1
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Net:
+    """Joints and bubbles. n joints, m bubbles; every sequence below has one entry for each.
+
+    joints       (n, 3) positions in mm
+    ends         (m, 2) joint indices of each bubble; equal for a loop
+    lengths      (m,) bubble lengths in whole hundredths of a millimetre
+    colours      palette mark of each bubble ("" before colours are given)
+    sizes        balloon size code of each bubble ("260")
+    kinds        what each bubble is; the second end of a "free" bubble hangs free
+    joint_names, bubble_names   stable names, kept when the design changes elsewhere
+    bubble_panels   panel of each bubble ("" where there is none)
+    places       (m, 2) column and row of each bubble in its panel's chart, (-1, -1) for none
+    cells        rings of the surface's cells; empty for nets not woven on a surface
+    seams        joints that lie where two panels meet
+    panels       panel names in building order
+    """
+
+    joints: Points
+    ends: Indices
+    lengths: Indices
+    colours: tuple[str, ...]
+    sizes: tuple[str, ...]
+    kinds: tuple[BubbleKind, ...]
+    joint_names: tuple[str, ...]
+    bubble_names: tuple[str, ...]
+    bubble_panels: tuple[str, ...]
+    places: Indices
+    cells: tuple[Cell, ...] = ()
+    seams: tuple[int, ...] = ()
+    panels: tuple[str, ...] = ()
+
+    @property
+    def joint_count(self) -> int:
+        """Number of joints."""
+        return len(self.joints)
+
+    @property
+    def bubble_count(self) -> int:
+        """Number of bubbles."""
+        return len(self.ends)
+
+    def ends_at(self) -> list[list[int]]:
+        """For each joint the bubbles that end there, in index order; a loop is listed twice."""
+        at: list[list[int]] = [[] for _ in range(self.joint_count)]
+        for bubble, (a, b) in enumerate(self.ends.tolist()):
+            at[a].append(bubble)
+            at[b].append(bubble)
+        return at

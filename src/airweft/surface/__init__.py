@@ -1,0 +1,1 @@
+"""Forms turned into polygon meshes."""

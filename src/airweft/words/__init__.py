@@ -1,0 +1,1 @@
+"""Actions put into rows, folded repeats and sentences."""

@@ -1,0 +1,1 @@
+"""The whole job in order, for the command line and the app."""
