@@ -1,0 +1,116 @@
+"""The design: what the maker wants, as read from a design file and checked."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from typing import Literal
+
+from airweft.records.budget import Budget
+from airweft.records.net import Net
+
+Side = Literal["top", "bottom", "front", "back", "left", "right"]
+Seams = Literal["plain", "extra"]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Sheet:
+    """A flat rectangle of fabric, `columns` by `rows` bubbles."""
+
+    columns: int
+    rows: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Tube:
+    """An open tube, `around` by `rows` bubbles."""
+
+    around: int
+    rows: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Box:
+    """A box of `across` by `deep` by `high` bubbles, with some sides open."""
+
+    across: int
+    deep: int
+    high: int
+    open: tuple[Side, ...] = ()
+    seams: Seams = "plain"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Blocks:
+    """A union of cubes, `cell` bubbles along each edge, from text layers (bottom first).
+
+    Each layer is a tuple of lines, the back line first; `#` is a cube and `.` is none.
+    """
+
+    cell: int
+    layers: tuple[tuple[str, ...], ...]
+    open: tuple[Side, ...] = ()
+    seams: Seams = "plain"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class NetFile:
+    """Joints and bubbles given one by one; `net` is what the file held, already checked."""
+
+    file: str
+    net: Net
+
+
+Form = Sheet | Tube | Box | Blocks | NetFile
+
+
+@dataclass(frozen=True, slots=True)
+class Colour:
+    """One palette entry: the mark used everywhere, the name for people, and #rrggbb."""
+
+    mark: str
+    name: str
+    hex: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Pattern:
+    """Which colour goes where.
+
+    plain      `repeat` is one mark
+    panels     `panels` gives a mark for each panel name
+    columns, rows, checks   `repeat` is a text of marks
+    given      the net file's own colours
+    `bubbles` are by-hand marks for bubble names, laid over any of these.
+    """
+
+    kind: Literal["plain", "panels", "columns", "rows", "checks", "given"]
+    repeat: str = ""
+    panels: dict[str, str] = field(default_factory=dict)
+    bubbles: dict[str, str] = field(default_factory=dict)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Design:
+    """A checked design. Lengths in whole hundredths of a millimetre.
+
+    `units` is the maker's unit for showing lengths. `tail` is a fixed flat tail or None;
+    `tail_step` what tails are rounded to (5 mm, or 1/4 in for makers in inches).
+    `assumed` names the budget figures that are shipped assumptions and not the maker's own.
+    `fingerprint` is the SHA-256 of the canonical writing of the design.
+    """
+
+    name: str
+    units: Literal["mm", "cm", "in"]
+    size: str
+    bubble: int
+    hands: int
+    most_bubbles: int | None
+    tail: int | None
+    tail_step: int
+    budget: Budget
+    assumed: tuple[str, ...]
+    form: Form
+    palette: tuple[Colour, ...]
+    pattern: Pattern
+    notes: str = ""
+    fingerprint: str = ""
