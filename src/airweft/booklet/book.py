@@ -1,0 +1,64 @@
+"""The book: everything that the printed booklet and the phone page say, in one frozen record."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from airweft.base.findings import Finding
+from airweft.records.design import Colour, Design
+from airweft.records.net import Net
+from airweft.records.plan import Plan
+from airweft.records.steps import Instructions
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Supply:
+    """One line of what to buy: one colour of one balloon size.
+
+    `need` balloons are in the plan, `spare` lie ready for bursts; `packs` packs of `pack_of`
+    balloons cover both and leave `left_over`. `pack_of` 0 means that packs are not known.
+    """
+
+    mark: str
+    size: str
+    need: int
+    spare: int
+    pack_of: int = 0
+    packs: int = 0
+    left_over: int = 0
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Book:
+    """A finished piece of work: the design, its checked plan, the words, and what to buy.
+
+    choking    the choking statement, printed verbatim and boxed
+    cautions   the other cautions, one short text each, in order
+    supplies   what to buy, a line for each colour and size
+    findings   notes and risks that the maker should read before starting
+    """
+
+    design: Design
+    plan: Plan
+    instructions: Instructions
+    choking: str
+    cautions: tuple[str, ...]
+    supplies: tuple[Supply, ...] = ()
+    findings: tuple[Finding, ...] = ()
+
+    @property
+    def net(self) -> Net:
+        """The net that the plan makes, with its charts."""
+        return self.plan.net
+
+    @property
+    def palette(self) -> tuple[Colour, ...]:
+        """Marks, names and colours, in the maker's order."""
+        return self.design.palette
+
+    def colour(self, mark: str) -> Colour:
+        """The palette entry of a mark; a mark that no palette knows stands for itself, in grey."""
+        for colour in self.design.palette:
+            if colour.mark == mark:
+                return colour
+        return Colour(mark, mark, "#999999")
