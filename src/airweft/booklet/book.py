@@ -9,6 +9,7 @@ from airweft.records.design import Colour, Design
 from airweft.records.net import Net
 from airweft.records.plan import Plan
 from airweft.records.steps import Instructions
+from airweft.words.cautions import CAUTIONS, Caution
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -32,8 +33,7 @@ class Supply:
 class Book:
     """A finished piece of work: the design, its checked plan, the words, and what to buy.
 
-    choking    the choking statement, printed verbatim and boxed
-    cautions   the other cautions, one short text each, in order
+    cautions   all cautions in printing order, the choking statement first
     supplies   what to buy, a line for each colour and size
     findings   notes and risks that the maker should read before starting
     """
@@ -41,8 +41,7 @@ class Book:
     design: Design
     plan: Plan
     instructions: Instructions
-    choking: str
-    cautions: tuple[str, ...]
+    cautions: tuple[Caution, ...] = CAUTIONS
     supplies: tuple[Supply, ...] = ()
     findings: tuple[Finding, ...] = ()
 
