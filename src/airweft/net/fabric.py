@@ -8,9 +8,9 @@ from __future__ import annotations
 
 import numpy as np
 
-from airweft.records.arrays import pairs, points, whole
-from airweft.records.mesh import Mesh
-from airweft.records.net import Cell, Net
+from airweft.records.arrays import Points, pairs, points, whole
+from airweft.records.mesh import Face, Mesh
+from airweft.records.net import BubbleKind, Cell, Net
 
 # Where corner k of a rectangular panel's cell lies in the panel's chart of bubbles, two columns and
 # two rows to a cell: lower left, lower right, upper right, upper left.
@@ -23,53 +23,36 @@ def weave(mesh: Mesh, *, bubble: int, size: str) -> Net:
     Joints are numbered in the order in which the mesh's cells first use their edges, bubbles cell
     by cell and corner by corner. Positions are the middles of the mesh's edges.
     """
-    joint_of: dict[tuple[int, int], int] = {}
-    positions: list[np.ndarray] = []
-    joint_names: list[str] = []
-    joint_panels: list[set[str]] = []
+    rings, edges = mesh.rings()
+    joint_names = [""] * len(edges)
+    joint_panels: list[set[str]] = [set() for _ in edges]
     ends: list[tuple[int, int]] = []
     bubble_names: list[str] = []
     bubble_panels: list[str] = []
     places: list[tuple[int, int]] = []
     cells: list[Cell] = []
-    for number, face in enumerate(mesh.faces):
-        count = len(face.corners)
-        ring: list[int] = []
-        for k in range(count):
-            v, w = face.corners[k], face.corners[(k + 1) % count]
-            edge = (min(v, w), max(v, w))
-            joint = joint_of.get(edge)
-            if joint is None:
-                joint = joint_of[edge] = len(positions)
-                positions.append((mesh.vertices[v] + mesh.vertices[w]) / 2)
-                joint_names.append(_joint_name(face.panel, face.column, face.row, number, k))
-                joint_panels.append(set())
+    for number, (face, ring) in enumerate(zip(mesh.faces, rings, strict=True)):
+        first, count = len(ends), len(ring)
+        for k, joint in enumerate(ring):
             joint_panels[joint].add(face.panel)
-            ring.append(joint)
-        first = len(ends)
-        for k in range(count):
-            ends.append((ring[k - 1], ring[k]))
+            if not joint_names[joint]:
+                joint_names[joint] = _joint_name(face, number, k)
+            ends.append((ring[k - 1], joint))
             place = _place(face.column, face.row, k, count)
             places.append(place)
             bubble_panels.append(face.panel)
             bubble_names.append(_bubble_name(face.panel, place, number, k))
-        cells.append(
-            Cell(
-                tuple(ring),
-                tuple(range(first, first + count)),
-                face.panel,
-                face.column,
-                face.row,
-            )
-        )
+        bubbles = tuple(range(first, first + count))
+        cells.append(Cell(ring, bubbles, face.panel, face.column, face.row))
     m = len(ends)
+    kinds: tuple[BubbleKind, ...] = ("fabric",) * m
     return Net(
-        joints=points(positions),
+        joints=edge_middles(mesh, edges),
         ends=pairs(ends),
         lengths=whole([bubble] * m),
         colours=("",) * m,
         sizes=(size,) * m,
-        kinds=("fabric",) * m,
+        kinds=kinds,
         joint_names=tuple(joint_names),
         bubble_names=tuple(bubble_names),
         bubble_panels=tuple(bubble_panels),
@@ -95,9 +78,17 @@ def _bubble_name(panel: str, place: tuple[int, int], cell: int, corner: int) -> 
     return f"{panel} {place[0] + 1}.{place[1] + 1}"
 
 
-def _joint_name(panel: str, column: int, row: int, cell: int, edge: int) -> str:
+def _joint_name(face: Face, cell: int, edge: int) -> str:
     """`front (3, 2)` by the lattice of the panel's chart, else `cell 7 edge 1`."""
-    if column < 0:
-        return f"{panel or 'cell'} {cell + 1} edge {edge + 1}"
+    if face.column < 0 or len(face.corners) != 4:
+        return f"{face.panel or 'cell'} {cell + 1} edge {edge + 1}"
     dx, dy = ((1, 0), (2, 1), (1, 2), (0, 1))[edge]
-    return f"{panel} ({2 * column + dx}, {2 * row + dy})"
+    return f"{face.panel} ({2 * face.column + dx}, {2 * face.row + dy})"
+
+
+def edge_middles(mesh: Mesh, edges: list[tuple[int, int]]) -> Points:
+    """(e, 3) middle of each edge, in mm."""
+    if mesh.middles is not None:
+        return mesh.middles
+    ends = np.array(edges, dtype=np.int64).reshape(-1, 2)
+    return points((mesh.vertices[ends[:, 0]] + mesh.vertices[ends[:, 1]]) / 2)

@@ -14,12 +14,15 @@ class Face:
     `corners` are vertex indices, anticlockwise seen from outside. In a rectangular panel they start
     at the lower left as seen from outside: lower left, lower right, upper right, upper left; and
     `column`, `row` are the cell's 0-based place in the panel, counted from the lower left.
+    `edges` names the edges (edge k runs from corner k to the next) by any numbers that tell them
+    apart, for meshes where two edges join the same two vertices; else an edge is its two ends.
     """
 
     corners: tuple[int, ...]
     panel: str = ""
     column: int = -1
     row: int = -1
+    edges: tuple[int, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -28,8 +31,33 @@ class Mesh:
 
     `vertices` has shape (v, 3). `panels` lists the panel names in building order. x is to the
     right, y away from the viewer, z up; the front of a form faces the viewer (towards -y).
+    `middles` (e, 3) gives the middle of each edge, in the order of `rings`, where it does not lie
+    midway between the ends (on a round form).
     """
 
     vertices: Points
     faces: tuple[Face, ...]
     panels: tuple[str, ...] = ()
+    middles: Points | None = None
+
+    def rings(self) -> tuple[list[tuple[int, ...]], list[tuple[int, int]]]:
+        """The numbers of each face's edges, and the two vertices of each edge.
+
+        Edges are numbered in the order in which the faces first use them. O(corners).
+        """
+        number: dict[tuple[int, int, int], int] = {}
+        rings: list[tuple[int, ...]] = []
+        ends: list[tuple[int, int]] = []
+        for face in self.faces:
+            ring: list[int] = []
+            for k, v in enumerate(face.corners):
+                w = face.corners[(k + 1) % len(face.corners)]
+                low, high = (v, w) if v < w else (w, v)
+                key = (-1, -1, face.edges[k]) if face.edges else (low, high, -1)
+                edge = number.get(key)
+                if edge is None:
+                    edge = number[key] = len(ends)
+                    ends.append((low, high))
+                ring.append(edge)
+            rings.append(tuple(ring))
+        return rings, ends

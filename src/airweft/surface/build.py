@@ -1,0 +1,28 @@
+"""The one door to the forms: a design's form in, a polygon mesh out."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import Any
+
+from airweft.records.design import Box, Sheet, Tube
+from airweft.records.mesh import Mesh
+from airweft.surface.box import box_mesh
+from airweft.surface.sheet import sheet_mesh
+from airweft.surface.tube import tube_mesh
+
+BUILDERS: dict[type, Callable[..., Mesh]] = {
+    Sheet: sheet_mesh,
+    Tube: tube_mesh,
+    Box: box_mesh,
+}
+"""Builder of each form that has a surface. A new form is one file and one line here."""
+
+
+def build(form: Any, *, bubble: int) -> Mesh:
+    """The mesh of `form`, cells sized for bubbles of `bubble` hundredths of a millimetre.
+
+    Raises CannotMake, with every finding, where the form cannot close. Every edge of the result
+    lies in one or two faces, and faces that share an edge run along it in opposite directions.
+    """
+    return BUILDERS[type(form)](form, bubble=bubble)
