@@ -5,6 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from airweft.base.findings import Finding
+from airweft.costing.minutes import Minutes
+from airweft.costing.shopping import Line
 from airweft.records.design import Colour, Design
 from airweft.records.net import Net
 from airweft.records.plan import Plan
@@ -13,37 +15,22 @@ from airweft.words.cautions import CAUTIONS, Caution
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Supply:
-    """One line of what to buy: one colour of one balloon size.
-
-    `need` balloons are in the plan, `spare` lie ready for bursts; `packs` packs of `pack_of`
-    balloons cover both and leave `left_over`. `pack_of` 0 means that packs are not known.
-    """
-
-    mark: str
-    size: str
-    need: int
-    spare: int
-    pack_of: int = 0
-    packs: int = 0
-    left_over: int = 0
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
 class Book:
     """A finished piece of work: the design, its checked plan, the words, and what to buy.
 
-    cautions   all cautions in printing order, the choking statement first
-    supplies   what to buy, a line for each colour and size
+    shopping   what to buy, a line for each colour and size
+    minutes    what the time is made of; the range itself stands in the plan's claims
     findings   notes and risks that the maker should read before starting
+    cautions   all cautions in printing order, the choking statement first
     """
 
     design: Design
     plan: Plan
     instructions: Instructions
-    cautions: tuple[Caution, ...] = CAUTIONS
-    supplies: tuple[Supply, ...] = ()
+    shopping: tuple[Line, ...] = ()
+    minutes: Minutes | None = None
     findings: tuple[Finding, ...] = ()
+    cautions: tuple[Caution, ...] = CAUTIONS
 
     @property
     def net(self) -> Net:
