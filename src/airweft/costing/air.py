@@ -1,0 +1,47 @@
+"""How much air a balloon takes: a rough figure for choosing a pump, marked as such everywhere.
+
+The inflated part is taken as a plain cylinder of the nominal diameter that the size code names.
+"""
+
+from __future__ import annotations
+
+import math
+import re
+
+from airweft.records.budget import Budget
+
+MM_PER_INCH = 25.4
+PUMP_LITRES = 0.3
+"""Air that one full stroke of a hand pump moves, in litres: assumption, from memory."""
+
+
+def nominal(size: str) -> tuple[float, float] | None:
+    """Nominal diameter and length in mm of a full balloon, from its size code.
+
+    Common practice, no source: the first digit is the diameter and the last two the length, both
+    in inches. None for a code that does not say so (anything but three digits, or a zero).
+    """
+    if re.fullmatch(r"[1-9][0-9]{2}", size, re.ASCII) is None or size.endswith("00"):
+        return None
+    return int(size[0]) * MM_PER_INCH, int(size[1:]) * MM_PER_INCH
+
+
+def litres(size: str, budget: Budget, tail: int) -> float | None:
+    """Litres of air in one balloon of `size` inflated up to a flat `tail` (hundredths of a mm).
+
+    None where the size code does not tell the diameter.
+    """
+    inches = nominal(size)
+    if inches is None:
+        return None
+    diameter, _ = inches
+    inflated_mm = max(0, budget.flat - tail) * budget.full / budget.flat / 100
+    return math.pi / 4 * diameter**2 * inflated_mm / 1e6
+
+
+def strokes(volume: float, pump_litres: float = PUMP_LITRES) -> int:
+    """Full strokes of a hand pump for `volume` litres, rounded up; a little less is never enough.
+
+    The pump is taken to move `pump_litres` at the pressure inside the balloon.
+    """
+    return math.ceil(round(volume / pump_litres, 6))
