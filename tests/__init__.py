@@ -1,1 +1,1 @@
-"""Tests, laid out like the package."""
+"""Tests of airweft; the folders mirror the package."""

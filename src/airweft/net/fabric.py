@@ -45,14 +45,14 @@ def weave(mesh: Mesh, *, bubble: int, size: str) -> Net:
         bubbles = tuple(range(first, first + count))
         cells.append(Cell(ring, bubbles, face.panel, face.column, face.row))
     m = len(ends)
-    kinds: tuple[BubbleKind, ...] = ("fabric",) * m
+    fabric: BubbleKind = "fabric"
     return Net(
         joints=edge_middles(mesh, edges),
         ends=pairs(ends),
         lengths=whole([bubble] * m),
         colours=("",) * m,
         sizes=(size,) * m,
-        kinds=kinds,
+        kinds=(fabric,) * m,
         joint_names=tuple(joint_names),
         bubble_names=tuple(bubble_names),
         bubble_panels=tuple(bubble_panels),
