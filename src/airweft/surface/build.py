@@ -5,8 +5,10 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import Any
 
-from airweft.records.design import Box, Sheet, Tube
+from airweft.base.findings import Finding
+from airweft.records.design import Blocks, Box, Sheet, Tube
 from airweft.records.mesh import Mesh
+from airweft.surface.blocks import blocks_mesh, blocks_notes
 from airweft.surface.box import box_mesh
 from airweft.surface.sheet import sheet_mesh
 from airweft.surface.tube import tube_mesh
@@ -15,6 +17,7 @@ BUILDERS: dict[type, Callable[..., Mesh]] = {
     Sheet: sheet_mesh,
     Tube: tube_mesh,
     Box: box_mesh,
+    Blocks: blocks_mesh,
 }
 """Builder of each form that has a surface. A new form is one file and one line here."""
 
@@ -26,3 +29,8 @@ def build(form: Any, *, bubble: int) -> Mesh:
     lies in one or two faces, and faces that share an edge run along it in opposite directions.
     """
     return BUILDERS[type(form)](form, bubble=bubble)
+
+
+def form_notes(form: Any) -> tuple[Finding, ...]:
+    """Notes on a form that can be built: what was left out, and why."""
+    return blocks_notes(form) if isinstance(form, Blocks) else ()
