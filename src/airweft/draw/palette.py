@@ -1,0 +1,117 @@
+"""Colours as the painter needs them: shades of a balloon, the veil, luminance and contrast."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+from airweft.records.design import Colour
+
+INK = "#1b1b22"  # outlines and marks
+PAPER = "#ffffff"
+UNKNOWN = "#c9c6c0"  # a bubble without a colour
+VEIL_LINE = "#b9b9c0"
+
+Rgb = tuple[float, float, float]
+
+
+def rgb(hex_colour: str) -> Rgb:
+    """Red, green, blue from 0 to 1 of `#rrggbb` or `#rgb`; the unknown grey for anything else."""
+    digits = hex_colour.strip().lstrip("#")
+    if len(digits) == 3:
+        digits = "".join(d * 2 for d in digits)
+    try:
+        value = int(digits, 16) if len(digits) == 6 else -1
+    except ValueError:
+        value = -1
+    if value < 0:
+        return rgb(UNKNOWN)
+    return ((value >> 16 & 255) / 255, (value >> 8 & 255) / 255, (value & 255) / 255)
+
+
+def to_hex(colour: Rgb) -> str:
+    """`#rrggbb`, or the short `#rgb` where it says the same."""
+    text = "".join(f"{min(255, max(0, round(c * 255))):02x}" for c in colour)
+    if text[0] == text[1] and text[2] == text[3] and text[4] == text[5]:
+        return f"#{text[0]}{text[2]}{text[4]}"
+    return f"#{text}"
+
+
+def mix(a: str, b: str, share: float) -> str:
+    """`a` with `share` (0 to 1) of `b` mixed in, in sRGB values as a painter's program does."""
+    u, v = rgb(a), rgb(b)
+    return to_hex(
+        (
+            u[0] + (v[0] - u[0]) * share,
+            u[1] + (v[1] - u[1]) * share,
+            u[2] + (v[2] - u[2]) * share,
+        )
+    )
+
+
+def luminance(hex_colour: str) -> float:
+    """Relative luminance from 0 to 1 (WCAG 2.1, "relative luminance", sRGB)."""
+    linear = [c / 12.92 if c <= 0.04045 else ((c + 0.055) / 1.055) ** 2.4 for c in rgb(hex_colour)]
+    return 0.2126 * linear[0] + 0.7152 * linear[1] + 0.0722 * linear[2]
+
+
+def contrast(a: str, b: str) -> float:
+    """Contrast ratio from 1 to 21 (WCAG 2.1)."""
+    light, dark = sorted((luminance(a), luminance(b)), reverse=True)
+    return (light + 0.05) / (dark + 0.05)
+
+
+def grey(hex_colour: str) -> str:
+    """What a grey printer makes of a colour: the grey of the same luminance."""
+    y = luminance(hex_colour)
+    v = y * 12.92 if y <= 0.0031308 else 1.055 * y ** (1 / 2.4) - 0.055
+    return to_hex((v, v, v))
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Shades:
+    """One balloon colour in all the tones that the painter uses, as hex.
+
+    `glint`, `light`, `base`, `deep` go from the highlight to the shaded edge; `inside` is the flat
+    tone of a bubble whose outer side faces away from the viewer; `veil` and `veil_inside` are the
+    flat pale tones of finished work and `veil_line` its outline.
+    """
+
+    mark: str
+    name: str
+    glint: str
+    light: str
+    base: str
+    deep: str
+    inside: str
+    veil: str
+    veil_inside: str
+    veil_line: str
+
+
+def shades(colour: Colour) -> Shades:
+    """The tones of a palette entry. Very light and very dark balloons get gentler steps."""
+    base = to_hex(rgb(colour.hex))
+    bright = luminance(base)
+    deep_share = 0.22 if bright > 0.6 else 0.36
+    light_share = 0.75 if bright > 0.6 else 0.34 if bright > 0.03 else 0.24
+    return Shades(
+        mark=colour.mark,
+        name=colour.name,
+        glint=mix(base, PAPER, 0.92),
+        light=mix(base, PAPER, light_share),
+        base=base if bright < 0.9 else mix(base, INK, 0.05),
+        deep=mix(base, "#14142a", deep_share),
+        inside=mix(base, "#14142a", 0.18 if bright > 0.6 else 0.3),
+        veil=mix(base, PAPER, 0.78),
+        veil_inside=mix(mix(base, PAPER, 0.78), "#9090a0", 0.16),
+        veil_line=mix(mix(base, INK, 0.25), PAPER, 0.55),
+    )
+
+
+def shades_of(palette: Iterable[Colour], marks: Iterable[str]) -> dict[str, Shades]:
+    """Tones for every mark that occurs in `marks`, in the palette's order; unknown ones are grey."""
+    known = {colour.mark: colour for colour in palette}
+    wanted = sorted(set(marks))
+    order = [m for m in known if m in wanted] + [m for m in wanted if m not in known]
+    return {m: shades(known.get(m, Colour(m, m or "no colour yet", UNKNOWN))) for m in order}
