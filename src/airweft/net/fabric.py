@@ -60,6 +60,8 @@ def weave(mesh: Mesh, *, bubble: int, size: str) -> Net:
         cells=tuple(cells),
         seams=tuple(j for j, met in enumerate(joint_panels) if len(met) > 1),
         panels=mesh.panels,
+        origins=tuple((2 * column, 2 * row) for column, row in mesh.origins),
+        around=2 * mesh.around,
     )
 
 

@@ -33,12 +33,17 @@ class Mesh:
     right, y away from the viewer, z up; the front of a form faces the viewer (towards -y).
     `middles` (e, 3) gives the middle of each edge, in the order of `rings`, where it does not lie
     midway between the ends (on a round form).
+    `origins` is, for each panel, the column and row (in cells) of its lower left in a count that
+    runs on from panel to panel: level around the upright sides from the front's left edge, and up
+    from the foot. `around` is the number of columns (in cells) all the way round, 0 if open.
     """
 
     vertices: Points
     faces: tuple[Face, ...]
     panels: tuple[str, ...] = ()
     middles: Points | None = None
+    origins: tuple[tuple[int, int], ...] = ()
+    around: int = 0
 
     def rings(self) -> tuple[list[tuple[int, ...]], list[tuple[int, int]]]:
         """The numbers of each face's edges, and the two vertices of each edge.

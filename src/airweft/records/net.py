@@ -41,6 +41,9 @@ class Net:
     cells        rings of the surface's cells; empty for nets not woven on a surface
     seams        joints that lie where two panels meet
     panels       panel names in building order
+    origins      for each panel, column and row (in bubbles) of its lower left in a count that runs
+                 on around the upright sides and up from the foot; empty: every panel from 0
+    around       columns (in bubbles) all the way round the upright sides, 0 if they do not close
     """
 
     joints: Points
@@ -56,6 +59,8 @@ class Net:
     cells: tuple[Cell, ...] = ()
     seams: tuple[int, ...] = ()
     panels: tuple[str, ...] = ()
+    origins: tuple[tuple[int, int], ...] = ()
+    around: int = 0
 
     @property
     def joint_count(self) -> int:
@@ -74,3 +79,28 @@ class Net:
             at[a].append(bubble)
             at[b].append(bubble)
         return at
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class NetFacts:
+    """What a maker can count on a finished piece.
+
+    ends         how many joints hold so many bubble ends, by number of ends
+    odd_joints   joints with an odd number of ends
+    cells        how many openings are ringed by so many bubbles, by number of bubbles: the cells of
+                 the surface and the openings around its corners; empty for nets without a surface
+    borders      bubbles along each open border, in order of the lowest joint there
+    parts        connected parts
+    kinds        how many bubbles there are of each kind
+    panels       how many bubbles each panel has, in building order
+    """
+
+    joints: int
+    bubbles: int
+    ends: dict[int, int]
+    odd_joints: int
+    cells: dict[int, int]
+    borders: tuple[int, ...]
+    parts: int
+    kinds: dict[str, int]
+    panels: dict[str, int]

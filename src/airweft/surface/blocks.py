@@ -25,17 +25,7 @@ def blocks_mesh(form: Blocks, *, bubble: int) -> Mesh:
     side takes away everything on the outermost plane of that direction and nothing further in.
     Raises CannotMake naming layer, line and column.
     """
-    findings: list[Finding] = []
-    for part in (
-        lambda: check_counts({"cell": form.cell}, form="blocks", bubble=bubble),
-        lambda: check_cubes(fill_hollows(read_layers(form.layers))[0]),
-    ):
-        try:
-            part()
-        except CannotMake as error:
-            findings += error.findings
-    if findings:
-        raise CannotMake(findings)
+    _check_form(form, bubble)
     grid, _ = fill_hollows(read_layers(form.layers))
     per_cube = form.cell**2
     exposed = {side: _exposed(grid, VIEWS[side]) for side in VIEWS}
@@ -55,6 +45,21 @@ def blocks_mesh(form: Blocks, *, bubble: int) -> Mesh:
     mesh = lattice_mesh(squares, panels=panels, edge_mm=cell_edge_mm(bubble))
     _check_whole(mesh)
     return split_pinches(mesh)
+
+
+def _check_form(form: Blocks, bubble: int) -> None:
+    """Raise CannotMake with the findings on the counts and on the drawing together."""
+    findings: list[Finding] = []
+    try:
+        check_counts({"cell": form.cell}, form="blocks", bubble=bubble)
+    except CannotMake as error:
+        findings += error.findings
+    try:
+        check_cubes(fill_hollows(read_layers(form.layers))[0])
+    except CannotMake as error:
+        findings += error.findings
+    if findings:
+        raise CannotMake(findings)
 
 
 def blocks_notes(form: Blocks) -> tuple[Finding, ...]:

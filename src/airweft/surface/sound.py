@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from airweft.records.arrays import points
 from airweft.records.mesh import Face, Mesh
 
@@ -91,7 +93,7 @@ def split_pinches(mesh: Mesh) -> Mesh:
         faces.append(Face(tuple(corners), face.panel, face.column, face.row, face.edges))
     if len(vertices) == len(mesh.vertices):
         return mesh
-    return Mesh(points(vertices), tuple(faces), mesh.panels, mesh.middles)
+    return replace(mesh, vertices=points(vertices), faces=tuple(faces))
 
 
 def _run(face: Face, k: int) -> tuple[int, int]:

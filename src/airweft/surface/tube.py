@@ -70,7 +70,7 @@ def tube_mesh(form: Tube, *, bubble: int) -> Mesh:
             )
     order = dict.fromkeys(edge for face in faces for edge in face.edges)
     middles = [_spot(*place[name], radius, edge, form.around) for name in order]
-    return Mesh(points(vertices), tuple(faces), ("tube",), points(middles))
+    return Mesh(points(vertices), tuple(faces), ("tube",), points(middles), around=cells)
 
 
 def _spot(x: int, z: int, radius: float, edge: float, around: int) -> np.ndarray:
