@@ -1,0 +1,161 @@
+"""Lower bounds on the number of balloons, with the argument that binds.
+
+A balloon makes a connected walk of one colour and size, so every connected part of every kind is
+bounded on its own and the bounds add up:
+
+- ends: a joint where an odd number of the part's ends meet is the end of some balloon, and a
+  balloon has two ends (Euler 1736; Demaine, Demaine and Hart, CCCG 2008, theorem 2);
+- length: the balloons together hold only so much (M4);
+- count: no balloon makes more of the part's shortest bubbles than fit it;
+- packing: bubbles longer than half of what a balloon holds need a balloon each.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from airweft.plan.capacity import Capacity
+from airweft.plan.kinds import Work
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PartBound:
+    """The bound of one connected part of one kind, and the numbers behind each argument."""
+
+    kind: int
+    bubbles: tuple[int, ...]
+    odd_joints: int
+    by_ends: int
+    by_length: int
+    by_count: int
+    by_packing: int
+    most: int
+
+    @property
+    def balloons(self) -> int:
+        """The best of the arguments; a part needs one balloon at least."""
+        return max(1, self.by_ends, self.by_length, self.by_count, self.by_packing)
+
+    @property
+    def binds(self) -> str:
+        """Which argument gives the bound."""
+        best = self.balloons
+        if self.by_count == best:
+            return "count"
+        if self.by_length == best:
+            return "length"
+        if self.by_packing == best:
+            return "packing"
+        return "ends" if self.by_ends == best else "one"
+
+
+def parts(work: Work) -> list[list[int]]:
+    """The connected parts of each kind, as sorted lists of bubbles, by lowest bubble."""
+    parent = list(range(len(work.ends)))
+
+    def root(bubble: int) -> int:
+        while parent[bubble] != bubble:
+            parent[bubble] = parent[parent[bubble]]
+            bubble = parent[bubble]
+        return bubble
+
+    for joint in range(work.joint_count):
+        first: dict[int, int] = {}
+        here = [bubble for bubble, _ in work.at[joint]] + work.loops_at[joint]
+        for bubble in here:
+            other = first.setdefault(work.kind_of[bubble], bubble)
+            a, b = root(bubble), root(other)
+            if a != b:
+                parent[max(a, b)] = min(a, b)
+    grouped: dict[int, list[int]] = {}
+    for bubble in range(len(work.ends)):
+        grouped.setdefault(root(bubble), []).append(bubble)
+    return [grouped[key] for key in sorted(grouped)]
+
+
+def bound_parts(work: Work) -> list[PartBound]:
+    """The bound of every connected part of every kind."""
+    return [_bound(work, part) for part in parts(work)]
+
+
+def _bound(work: Work, part: list[int]) -> PartBound:
+    kind = work.kind_of[part[0]]
+    capacity = work.kinds[kind].capacity
+    degree: dict[int, int] = {}
+    for bubble in part:
+        a, b = work.ends[bubble]
+        degree[a] = degree.get(a, 0) + 1
+        degree[b] = degree.get(b, 0) + 1
+    odd = sum(d & 1 for d in degree.values())
+    lengths = sorted(work.lengths[b] for b in part)
+    most = _most_shortest(capacity, lengths)
+    return PartBound(
+        kind=kind,
+        bubbles=tuple(part),
+        odd_joints=odd,
+        by_ends=odd // 2,
+        by_length=_by_length(capacity, lengths),
+        by_count=-(-len(part) // most) if most else len(part),
+        by_packing=_by_packing(capacity, lengths),
+        most=most,
+    )
+
+
+def _most_shortest(capacity: Capacity, lengths: list[int]) -> int:
+    """How many of the shortest bubbles one balloon can make (no balloon makes more bubbles)."""
+    most = total = 0
+    for count, length in enumerate(lengths, 1):
+        total += length
+        if count >= len(capacity.most_length):
+            break
+        if capacity.fits(count, total):
+            most = count
+    return most
+
+
+def _by_length(capacity: Capacity, lengths: list[int]) -> int:
+    """Balloons by total length alone: each bubble's use over the most that one balloon yields."""
+    b = capacity.budget
+    total, count = sum(lengths), len(lengths)
+    if capacity.fixed_tail is None:
+        used, holds = total + count * b.twist_takes, b.full - b.stub - b.knot
+    else:
+        used = total + count * (b.twist_takes - b.twist_pushes)
+        holds = (b.flat - capacity.fixed_tail) * b.full // b.flat - b.knot - b.stub
+    return -(-used // holds) if holds > 0 else count
+
+
+def _by_packing(capacity: Capacity, lengths: list[int]) -> int:
+    """Bubbles so long that no two of them share a balloon."""
+    for i in range(len(lengths) - 1):
+        if not capacity.fits(2, lengths[i] + lengths[i + 1]):
+            return len(lengths) - i
+    return 1
+
+
+def reason(work: Work, bounds: list[PartBound]) -> str:
+    """The bound's argument in one sentence for a maker."""
+    total = sum(p.balloons for p in bounds)
+    words = []
+    for kind, k in enumerate(work.kinds):
+        mine = [p for p in bounds if p.kind == kind]
+        count = sum(len(p.bubbles) for p in mine)
+        need = sum(p.balloons for p in mine)
+        name = f"{k.colour} {k.size}".strip()
+        text = f"{name}: {count} {_plural(count, 'bubble')}"
+        if len(mine) > 1:
+            text += f" in {len(mine)} parts that do not touch"
+        binds = {p.binds for p in mine}
+        if binds & {"count", "length", "packing"}:
+            most = max(p.most for p in mine)
+            text += f", at most {most} to a balloon"
+        if "ends" in binds:
+            odd = sum(p.odd_joints for p in mine)
+            text += f", {odd} odd joints where a balloon must end"
+        words.append(f"{text}: at least {need}")
+    joined = "; ".join(words)
+    return joined if len(words) == 1 else f"{joined}; together {total}"
+
+
+def _plural(count: int, word: str) -> str:
+    return word if count == 1 else word + "s"

@@ -1,0 +1,370 @@
+"""Growing a piece from a first ring: the *rounds* style, for any colouring and any net.
+
+One move after the other is added to what is made already. The search stays with the balloon in
+hand as long as its next move is free (Fleury's care: the rest is never cut off from the tips that
+have to make it); only when that fails are the other tips and joints of the frontier compared. On a
+net of one colour with even joints this is an Euler trail that is locked as it goes, cut where a
+balloon is full: it needs no more balloons than the length alone demands.
+"""
+
+from __future__ import annotations
+
+import heapq
+from collections import deque
+from random import Random
+
+from airweft.base.progress import Progress
+from airweft.plan.ground import Ground
+from airweft.plan.kinds import Work
+from airweft.plan.moves import Move, Pricer, Walk, long_walk, walks
+from airweft.plan.script import Script, Strand
+
+EASY = 3  # loose twists that two hands hold without strain: a chain of two and the end it meets
+_NEAR = 3  # how many bubbles away a change can alter a joint's moves
+_TIPS = 16  # parked tips tried for a longer chain before a balloon more is started
+_ROW = 12  # bubbles in a row, at most, before the next one is begun
+
+Key = tuple[int, ...]
+
+
+class Grower:
+    """One run of growing. `pick` shuffles equal choices when it is given (restarts)."""
+
+    def __init__(
+        self, script: Script, *, start: int | None = None, pick: Random | None = None
+    ) -> None:
+        self.work: Work = script.work
+        self.script = script
+        self.ground = Ground(self.work)
+        self.price = Pricer(self.ground, script)
+        self.pick = pick
+        self.start = start
+        self.row_bubbles = 0
+        self.in_hand: Strand | None = None
+        self.level = [0] * self.work.joint_count
+        self.best: dict[int, tuple[Key, Move]] = {}
+        self.heap: list[tuple[Key, int, int, Move]] = []
+        self.stamp = [0] * self.work.joint_count
+        self.dirty: dict[int, None] = {}
+        for joint in range(self.work.joint_count):
+            if script.touched[joint]:
+                self.ground.touched[joint] = 1
+        for bubble, made in enumerate(script.made):
+            if made:
+                self.ground.remove(bubble)
+        for joint in range(self.work.joint_count):
+            self.ground.settle(joint)
+
+    def run(self, progress: Progress | None = None) -> None:
+        """Make everything that is not made yet."""
+        total = len(self.work.ends)
+        todo = total - sum(self.script.made)
+        if todo and not any(self.script.touched):
+            self._open()
+            todo = total - sum(self.script.made)
+        else:
+            self._measure_levels(list(self.ground.frontier))
+        self.dirty = dict.fromkeys(self.ground.frontier)
+        focus = self.in_hand.tip if self.in_hand else -1
+        steps = 0
+        while todo:
+            move = self._stay(focus) if focus >= 0 else None
+            if move is None:
+                move = self._compare()
+            todo -= len(move.bubbles)
+            focus = self._make(move)
+            steps += 1
+            if progress is not None and steps % 64 == 0:
+                progress.report(total - todo, total, "growing the piece")
+        self.script.finish_all()
+
+    # --- the first ring ---------------------------------------------------------------------------
+
+    def _open(self) -> None:
+        """Tie the first balloon on and close the smallest ring there."""
+        joint, walk = self._first_ring()
+        self.ground.touched[joint] = 1
+        kind = self.work.kind_of[walk[1][0]]
+        strand = self.script.start(kind, joint)
+        self.ground.tips[joint].append(strand.number)
+        self.ground.arrive(kind, joint)
+        self._measure_levels([joint])
+        options = list(self.price.moves(walk, first=strand))
+        self._make(min(options, key=lambda m: (m.peak > self.work.hands, m.cost, m.peak)))
+
+    def _first_ring(self) -> tuple[int, Walk]:
+        """The joint and the walk of the smallest ring; of equal ones that with fewest colours."""
+        if self.start is not None:
+            joints: list[int] = [self.start]
+        else:
+            joints = list(range(self.work.joint_count))
+            if self.pick is not None:
+                self.pick.shuffle(joints)
+        best: tuple[Key, int, Walk] | None = None
+        for joint in joints:
+            self.ground.touched[joint] = 1
+            for walk in walks(self.ground, joint, self.work.hands):
+                size = len(walk[1])
+                if walk[0][-1] != joint and not self._hangs(walk):
+                    continue
+                if size < 3 and best is not None:
+                    continue
+                goes_on = len(self.work.at[joint]) + len(self.work.loops_at[joint]) > 2
+                key = (
+                    size if size > 2 else 90 + size,
+                    not goes_on,  # else the ring leaves its balloon with nothing to do
+                    len({self.work.kind_of[b] for b in walk[1]}),
+                )
+                if best is None or key < best[0]:
+                    best = (key, joint, walk)
+            self.ground.touched[joint] = 0
+            if best is not None and best[0] <= (EASY, False, 1):
+                break
+        if best is not None:
+            return best[1], best[2]
+        for joint in joints:
+            ring = long_walk(self.ground, joint)
+            if ring is not None:
+                return joint, ring
+        raise AssertionError("every checked net has a ring or a free end to start from")
+
+    def _hangs(self, walk: Walk) -> bool:
+        last = walk[1][-1]
+        return self.work.is_free[last] and self.work.ends[last][1] == walk[0][-1]
+
+    def _measure_levels(self, joints: list[int]) -> None:
+        """How many bubbles every joint lies away from where the work begins."""
+        level = self.level = [-1] * self.work.joint_count
+        queue = deque(joints)
+        for joint in joints:
+            level[joint] = 0
+        while queue:
+            here = queue.popleft()
+            for _, to in self.work.at[here]:
+                if level[to] < 0:
+                    level[to] = level[here] + 1
+                    queue.append(to)
+
+    # --- choosing ---------------------------------------------------------------------------------
+
+    def _stay(self, focus: int) -> Move | None:
+        """The best free and easy move from where the last one ended, or None."""
+        ground = self.ground
+        if not (ground.rest[focus] or ground.loops[focus]):
+            return None
+        options = []
+        for walk in walks(ground, focus, EASY):
+            for move in self.price.moves(walk):
+                if move.cost <= 0 and move.peak <= EASY:
+                    options.append((self._key(move), len(options), move))
+        if len(options) == 1:
+            move = options[0][2]
+            return None if self._cuts_off(move) else move
+        for _, _, move in sorted(options):
+            if not self._cuts_off(move):
+                return move
+        return None
+
+    def _compare(self) -> Move:
+        """The best move of the whole frontier."""
+        for joint in self.dirty:
+            self._value(joint, EASY)
+        self.dirty = {}
+        again: set[int] = set()
+        while self.heap:
+            key, stamp, joint, move = heapq.heappop(self.heap)
+            if stamp != self.stamp[joint]:
+                continue
+            if joint not in again and self._cuts_off(move):
+                again.add(joint)
+                heapq.heappush(self.heap, ((key[0] + 2, *key[1:]), stamp, joint, move))
+                continue
+            self.dirty[joint] = None
+            return (self._deeper(key[0]) or move) if key[0] > 0 else move
+        return self._far()
+
+    def _deeper(self, cost: int) -> Move | None:
+        """A longer chain that saves a balloon, from one of the latest parked tips, or None."""
+        live = [s for s in reversed(self.script.strands) if not s.finished][:_TIPS]
+        best: tuple[Key, Move] | None = None
+        for strand in live:
+            for walk in walks(self.ground, strand.tip, self.work.hands):
+                if len(walk[1]) <= EASY:
+                    continue
+                for move in self.price.moves(walk):
+                    key = self._key(move)
+                    if (
+                        move.cost < cost
+                        and move.peak <= self.work.hands
+                        and (best is None or key < best[0])
+                        and not self._cuts_off(move)
+                    ):
+                        best = (key, move)
+        return None if best is None else best[1]
+
+    def _value(self, joint: int, deepest: int) -> None:
+        """Put a frontier joint's best move on the heap."""
+        self.stamp[joint] += 1
+        if joint not in self.ground.frontier:
+            return
+        best: tuple[Key, Move] | None = None
+        for walk in walks(self.ground, joint, deepest):
+            for move in self.price.moves(walk):
+                if move.peak > self.work.hands:
+                    continue
+                key = self._key(move)
+                if best is None or key < best[0]:
+                    best = (key, move)
+        if best is not None:
+            heapq.heappush(self.heap, (best[0], self.stamp[joint], joint, best[1]))
+
+    def _far(self) -> Move:
+        """A move for when no short walk lands anywhere: longer, with knots on the way if need be."""
+        best: tuple[Key, Move] | None = None
+        for joint in self.ground.frontier:
+            walk = long_walk(self.ground, joint)
+            if walk is None:
+                continue
+            for move in self.price.moves(walk):
+                key = (max(0, move.peak - self.work.hands), *self._key(move))
+                if best is None or key < best[0]:
+                    best = (key, move)
+        if best is None:
+            raise AssertionError("a connected net always has a walk from its frontier")
+        return best[1]
+
+    def _key(self, move: Move) -> Key:
+        """Smaller is better: balloons first, then ease, then round by round."""
+        last = move.joints[-1]
+        left = len(self.ground.rest[last])
+        return (
+            move.cost,
+            move.peak > EASY,
+            len(move.parts) - 1,
+            0 if self.pick is None else self.pick.randrange(4),
+            max(self.level[j] for j in move.joints),
+            len(move.bubbles),
+            left,
+            last,
+            move.bubbles[0],
+        )
+
+    def _cuts_off(self, move: Move) -> bool:
+        """True if the move would leave a part of the rest without a tip or an odd joint."""
+        ground, kind_of = self.ground, self.work.kind_of
+        tips: dict[int, int] = {}
+        for bubble in move.bubbles:
+            ground.remove(bubble)
+        for part in move.parts:
+            tips[part.kind] = part.end
+            if part.strand is not None:
+                ground.leave(part.kind, part.origin)
+            if not part.full:
+                ground.arrive(part.kind, part.end)
+        cut = False
+        seen: set[tuple[int, int]] = set()
+        for i, joint in enumerate(move.joints):
+            for bubble in (move.bubbles[max(0, i - 1)], move.bubbles[min(i, len(move.bubbles) - 1)]):
+                kind = kind_of[bubble]
+                if cut or (kind, joint) in seen:
+                    continue
+                seen.add((kind, joint))
+                if ground.d[kind][joint] and ground.cut_off(kind, joint, tips.get(kind, joint)):
+                    cut = True
+        for part in move.parts:
+            if part.strand is not None:
+                ground.arrive(part.kind, part.origin)
+            if not part.full:
+                ground.leave(part.kind, part.end)
+        for bubble in move.bubbles:
+            ground.restore(bubble)
+        return cut
+
+    # --- making -----------------------------------------------------------------------------------
+
+    def _make(self, move: Move) -> int:
+        """Write a move into the script; returns the joint where the strand in hand lies."""
+        script, ground = self.script, self.ground
+        if self.row_bubbles + len(move.bubbles) > _ROW or (
+            self.row_bubbles and move.parts[0].strand is not self.in_hand
+        ):
+            script.row += 1
+            self.row_bubbles = 0
+        self.row_bubbles += len(move.bubbles)
+        done: list[Strand] = []
+        strand: Strand | None = None
+        for part in move.parts:
+            before, strand = strand, part.strand
+            if strand is None:
+                strand = script.start(part.kind, part.origin)
+                if before is not None and before in done and before.tip == part.origin:
+                    done.remove(before)
+                    self._retire(before)
+            else:
+                ground.tips[part.origin].remove(strand.number)
+                ground.leave(part.kind, part.origin)
+            for bubble in part.bubbles:
+                script.twist(strand, bubble)
+                ground.remove(bubble)
+            if part.full:
+                done.append(strand)
+            else:
+                ground.tips[part.end].append(strand.number)
+                ground.arrive(part.kind, part.end)
+        if move.lock >= 0:
+            script.lock(move.lock)
+        for spent in done:
+            self._retire(spent)
+        for joint in move.joints:
+            ground.touched[joint] = 1
+        for joint in dict.fromkeys(move.joints):
+            self._close_tips(joint)
+            ground.settle(joint)
+        self._mark(move.joints)
+        assert strand is not None
+        self.in_hand = strand
+        return strand.tip
+
+    def _retire(self, strand: Strand) -> None:
+        self.script.finish(strand)
+
+    def _close_tips(self, joint: int) -> None:
+        """Finish the strands that have nothing left to make at a joint."""
+        ground = self.ground
+        for number in list(ground.tips[joint]):
+            strand = self.script.strands[number]
+            kind = strand.kind
+            if ground.d[kind][joint] == 0 and not any(
+                self.work.kind_of[loop] == kind for loop in ground.loops[joint]
+            ):
+                ground.tips[joint].remove(number)
+                ground.leave(kind, joint)
+                self._retire(strand)
+
+    def _mark(self, joints: tuple[int, ...]) -> None:
+        """Remember which frontier joints a change may concern."""
+        near = dict.fromkeys(joints)
+        ring = list(near)
+        for _ in range(_NEAR):
+            outer = []
+            for joint in ring:
+                for _, to in self.work.at[joint]:
+                    if to not in near:
+                        near[to] = None
+                        outer.append(to)
+            ring = outer
+        for joint in near:
+            self.dirty[joint] = None
+
+
+def grow(
+    work: Work,
+    *,
+    start: int | None = None,
+    pick: Random | None = None,
+    progress: Progress | None = None,
+) -> Script:
+    """A whole script for the work, grown from one first ring."""
+    script = Script(work)
+    Grower(script, start=start, pick=pick).run(progress)
+    return script

@@ -1,0 +1,273 @@
+"""Moves: short chains of bubbles from a fast joint to a fast joint, and what they cost.
+
+A *walk* leaves a touched joint, runs over untouched ones and lands where something holds it: on a
+touched joint, on a joint of its own (a loop or a small ring), or on a free end. A *move* shares the
+walk's bubbles out among balloons: tips parked at its ends, or fresh balloons started on the way,
+where the colour changes or a balloon is full. After a move nothing is loose.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from airweft.plan.ground import Ground, ends_needed, further_ends
+from airweft.plan.script import Script, Strand
+
+Walk = tuple[tuple[int, ...], tuple[int, ...]]  # joints (one more), bubbles
+
+
+@dataclass(slots=True)
+class Part:
+    """A stretch of a walk made by one balloon; `strand` is None for a fresh one."""
+
+    strand: Strand | None
+    kind: int
+    origin: int
+    bubbles: list[int]
+    end: int
+    full: bool = False
+
+
+@dataclass(slots=True)
+class Move:
+    """Parts in making order, the joint to lock (-1 for none), and the price.
+
+    `cost` counts trail ends beyond those that had to come (two for each needless balloon);
+    `peak` is the largest number of loose twists on the way.
+    """
+
+    parts: list[Part]
+    lock: int
+    cost: int
+    peak: int
+    joints: tuple[int, ...]
+    bubbles: tuple[int, ...]
+
+
+def walks(ground: Ground, start: int, deepest: int) -> Iterator[Walk]:
+    """Every walk of at most `deepest` bubbles that leaves `start`, short ones first."""
+    for loop in ground.loops[start]:
+        yield (start, start), (loop,)
+    touched, rest, loops = ground.touched, ground.rest, ground.loops
+    ends, is_free, kind_of = ground.work.ends, ground.work.is_free, ground.work.kind_of
+    level: list[Walk] = [((start,), ())]
+    for depth in range(1, deepest + 1):
+        deeper: list[Walk] = []
+        for joints, bubbles in level:
+            for bubble, to in rest[joints[-1]]:
+                if bubble in bubbles:
+                    continue
+                walk = ((*joints, to), (*bubbles, bubble))
+                if touched[to] or to in joints or (is_free[bubble] and ends[bubble][1] == to):
+                    yield walk
+                    continue
+                if depth < deepest:
+                    for loop in loops[to]:
+                        if kind_of[loop] == kind_of[bubble]:
+                            yield (*walk[0], to), (*walk[1], loop)
+                            break
+                    deeper.append(walk)
+        level = deeper
+
+
+def long_walk(ground: Ground, start: int) -> Walk | None:
+    """The shortest landing walk from `start`, however many bubbles it takes, or None.
+
+    Breadth first over untouched joints; the walk lands on a touched joint, on a free end, or runs
+    round a ring and lands on itself.
+    """
+    touched, rest = ground.touched, ground.rest
+    ends, is_free = ground.work.ends, ground.work.is_free
+    came: dict[int, tuple[int, int]] = {start: (-1, -1)}  # joint -> (joint before, bubble)
+    queue = [start]
+    for here in queue:
+        for bubble, to in rest[here]:
+            if bubble == came[here][1]:
+                continue
+            joints, bubbles = _path(came, here)
+            if to in came:
+                back_joints, back_bubbles = _path(came, to)
+                shared = 0
+                while (
+                    shared < min(len(bubbles), len(back_bubbles))
+                    and bubbles[shared] == back_bubbles[shared]
+                ):
+                    shared += 1
+                return (
+                    tuple(joints + back_joints[shared:][::-1]),
+                    tuple([*bubbles, bubble, *back_bubbles[shared:][::-1]]),
+                )
+            if touched[to] or (is_free[bubble] and ends[bubble][1] == to):
+                return (*joints, to), (*bubbles, bubble)
+            came[to] = (here, bubble)
+            queue.append(to)
+    return None
+
+
+def _path(came: dict[int, tuple[int, int]], joint: int) -> tuple[list[int], list[int]]:
+    joints, bubbles = [joint], []
+    while came[joint][0] >= 0:
+        joint, bubble = came[joint]
+        joints.append(joint)
+        bubbles.append(bubble)
+    return joints[::-1], bubbles[::-1]
+
+
+class Pricer:
+    """Turns walks into moves and prices them."""
+
+    __slots__ = ("ground", "hands", "script", "shortest")
+
+    def __init__(self, ground: Ground, script: Script) -> None:
+        self.ground = ground
+        self.script = script
+        self.hands = ground.work.hands
+        self.shortest = [1 << 60] * len(ground.work.kinds)
+        for bubble, kind in enumerate(ground.work.kind_of):
+            self.shortest[kind] = min(self.shortest[kind], ground.work.lengths[bubble])
+
+    def moves(self, walk: Walk, *, first: Strand | None = None) -> Iterator[Move]:
+        """The ways to make a walk: all of it from its start, or from both ends to a meeting.
+
+        Where the colour changes on the way, the two sides may meet instead. `first` is a strand
+        already chosen for the first bubble (the opening move); otherwise a parked tip is taken.
+        """
+        joints, bubbles = walk
+        kind_of = self.ground.work.kind_of
+        yield self._price(walk, len(bubbles), first)
+        if not self.ground.touched[joints[-1]]:
+            return
+        for i in range(1, len(bubbles)):
+            if kind_of[bubbles[i - 1]] != kind_of[bubbles[i]]:
+                yield self._price(walk, i, first)
+
+    def _price(self, walk: Walk, meet: int, first: Strand | None) -> Move:
+        joints, bubbles = walk
+        last = len(bubbles)
+        taken: list[int] = []
+        left, left_peak, left_loose = self._chain(joints[: meet + 1], bubbles[:meet], first, taken)
+        parts, peak = left, left_peak
+        lock = joints[meet]
+        if meet < last:
+            right, right_peak, right_loose = self._chain(
+                joints[meet:][::-1], bubbles[meet:][::-1], None, taken
+            )
+            parts = left + right
+            peak = max(left_peak, left_loose + right_peak, left_loose + right_loose)
+        else:
+            work = self.ground.work
+            if work.is_free[bubbles[-1]] and work.ends[bubbles[-1]][1] == joints[-1]:
+                lock = -1
+                peak = max(0, peak - (1 if left_loose == peak else 0))
+        return Move(parts, lock, self._cost(parts), peak, joints, bubbles)
+
+    def _chain(
+        self,
+        joints: tuple[int, ...],
+        bubbles: tuple[int, ...],
+        first: Strand | None,
+        taken: list[int],
+    ) -> tuple[list[Part], int, int]:
+        """Parts along a chain, its peak, and the twists still loose when it arrives."""
+        work, script = self.ground.work, self.script
+        splits = self._splits(joints, bubbles)
+        parts: list[Part] = []
+        count = length = loose = peak = 0
+        for i, bubble in enumerate(bubbles):
+            kind = work.kind_of[bubble]
+            capacity = work.kinds[kind].capacity
+            part = parts[-1] if parts else None
+            if (
+                part is None
+                or part.kind != kind
+                or i in splits
+                or not capacity.fits(count + 1, length + work.lengths[bubble])
+            ):
+                strand = None
+                if part is None:
+                    strand = first or self._tip(joints[0], bubble, taken)
+                elif not capacity.fits(count + 1, length + work.lengths[bubble]):
+                    part.full = True
+                if part is not None:
+                    part.end = joints[i]
+                part = Part(strand, kind, joints[i], [], joints[i])
+                parts.append(part)
+                count = len(strand.bubbles) if strand else 0
+                length = strand.length if strand else 0
+                loose = 0
+            part.bubbles.append(bubble)
+            part.end = joints[i + 1]
+            count += 1
+            length += work.lengths[bubble]
+            loose += 1
+            peak = max(peak, loose)
+        if parts:
+            shortest = self.shortest[parts[-1].kind]
+            capacity = work.kinds[parts[-1].kind].capacity
+            parts[-1].full = not capacity.fits(count + 1, length + shortest)
+        return parts, peak, loose
+
+    def _splits(self, joints: tuple[int, ...], bubbles: tuple[int, ...]) -> set[int]:
+        """Where fresh balloons must start so that a long chain keeps to the hands.
+
+        A knot at a loose twist holds it and all before it. Odd joints are preferred: a balloon has
+        to end or start there anyhow.
+        """
+        splits: set[int] = set()
+        begin, last = 0, len(bubbles)
+        while last - begin > self.hands:
+            best = begin + self.hands
+            for i in range(begin + self.hands, begin, -1):
+                kind = self.ground.work.kind_of[bubbles[i]]
+                if self.ground.d[kind][joints[i]] & 1:
+                    best = i
+                    break
+            splits.add(best)
+            begin = best
+        return splits
+
+    def _tip(self, joint: int, bubble: int, taken: list[int]) -> Strand | None:
+        """A strand parked at the joint that can make the bubble; the latest to arrive first."""
+        kind = self.ground.work.kind_of[bubble]
+        for number in reversed(self.ground.tips[joint]):
+            strand = self.script.strands[number]
+            if strand.kind == kind and number not in taken and self.script.fits(strand, bubble):
+                taken.append(number)
+                return strand
+        return None
+
+    def _cost(self, parts: list[Part]) -> int:
+        """Trail ends beyond those that had to come; a balloon that is full ends without blame."""
+        ground, ends = self.ground, self.ground.work.ends
+        change: dict[tuple[int, int], list[int]] = {}
+        per_part: dict[int, list[int]] = {}
+        cost = 0
+        for part in parts:
+            kind = part.kind
+            sums = per_part.setdefault(ground.part_at[kind][part.origin], [0, 0, 0])
+            sums[2] -= len(part.bubbles)
+            for bubble in part.bubbles:
+                a, b = ends[bubble]
+                if a != b:
+                    change.setdefault((kind, a), [0, 0])[0] -= 1
+                    change.setdefault((kind, b), [0, 0])[0] -= 1
+            if part.strand is None:
+                cost += 1
+                sums[1] += 1
+            else:
+                change.setdefault((kind, part.origin), [0, 0])[1] -= 1
+            if part.full:
+                cost -= 1  # it ends here and another starts somewhere, both the length's doing
+                sums[1] -= 1
+            else:
+                change.setdefault((kind, part.end), [0, 0])[1] += 1
+        for (kind, joint), (dd, dk) in change.items():
+            d, k = ground.d[kind][joint], ground.k[kind][joint]
+            per_part[ground.part_at[kind][joint]][0] += further_ends(
+                d + dd, k + dk
+            ) - further_ends(d, k)
+        for number, (to_come, live, left) in per_part.items():
+            f, k, rest = ground.to_come[number], ground.live[number], ground.left[number]
+            cost += ends_needed(f + to_come, k + live, rest + left) - ends_needed(f, k, rest)
+        return cost
