@@ -1,0 +1,153 @@
+"""Cover, cautions and what you need, as data for the pages."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from airweft.base.findings import Finding, in_order
+from airweft.base.units import show_length
+from airweft.booklet.book import Book
+from airweft.booklet.facts import (
+    codes_text,
+    count,
+    cover_facts,
+    form_text,
+    groups,
+    level,
+    minutes_text,
+)
+from airweft.booklet.letters import shortened
+from airweft.booklet.walk import safe_hex
+from airweft.costing.shopping import packs_text
+from airweft.words.cautions import CHOKING
+
+Data = dict[str, Any]
+
+
+def cover(book: Book) -> Data:
+    """The first page: title, facts, level, the warning in short."""
+    title = shortened(book.design.name, 160) or "A piece without a name"
+    grade = level(book)
+    head, _, rest = CHOKING.partition(" — ")
+    return {
+        "title": title,
+        "title_size": 40 if len(title) <= 22 else 32 if len(title) <= 44 else 22,
+        "subtitle": form_text(book) + ". How to make it, step by step.",
+        "facts": [{"figure": f.figure, "meaning": f.meaning} for f in cover_facts(book)],
+        "level": f"Level {grade.number} of 4: {grade.name}",
+        "techniques": "You will use " + _series(grade.techniques) + ".",
+        "warning_head": head + ".",
+        "warning": f"{rest} All cautions are on the next page: read them before you start.",
+    }
+
+
+def cautions(book: Book) -> Data:
+    """All cautions, the choking statement apart."""
+    others = [c for c in book.cautions if c.text != CHOKING]
+    return {
+        "title": "Before you start",
+        "choking": CHOKING,
+        "others": [{"title": c.title, "text": c.text} for c in others],
+    }
+
+
+def findings(book: Book) -> list[Data]:
+    """What the checks had to say about this piece, worst first."""
+    return [finding(f) for f in in_order(book.findings)]
+
+
+def finding(found: Finding) -> Data:
+    """One finding in words."""
+    kind = {"cannot": "Cannot be made", "risky": "Risky", "note": "Note"}[found.severity]
+    return {
+        "where": f"{kind}, {found.where}:" if found.where else f"{kind}:",
+        "message": found.message,
+        "remedy": found.remedy,
+    }
+
+
+def need(book: Book) -> Data:
+    """What to buy and lay ready."""
+    units = book.design.units
+    used = {line.mark for line in book.shopping}
+    lines = [
+        {
+            "mark": line.mark,
+            "hex": safe_hex(line.hex),
+            "name": line.name,
+            "size": line.size,
+            "bubbles": f"{line.bubbles:,}",
+            "need": f"{line.need:,}",
+            "spare": f"{line.spare:,}",
+            "packs": packs_text(line.packs),
+            "left": f"{line.left_over:,}",
+            "words": f"{count(line.need, 'balloon')} and {line.spare} spare for "
+            f"{count(line.bubbles, 'bubble')}: {packs_text(line.packs)}.",
+        }
+        for line in book.shopping
+    ]
+    pumped = {(line.mark, line.size): line.strokes for line in book.shopping}
+    rows = []
+    for group in groups(book):
+        colour = book.colour(group.mark)
+        strokes = pumped.get((group.mark, group.size))
+        rows.append(
+            {
+                "mark": group.mark,
+                "hex": safe_hex(colour.hex),
+                "codes": codes_text(group.codes)
+                + (f" ({len(group.codes)})" if len(group.codes) > 1 else ""),
+                "bubbles": f"{group.bubbles:,}",
+                "tail": show_length(group.tail, units),
+                "strokes": "" if strokes is None else f"{strokes}",
+            }
+        )
+    low, high = book.plan.claims.minutes_low, book.plan.claims.minutes_high
+    return {
+        "title": "What you need",
+        "lead": f"Bubbles are {_bubble_lengths(book)} long. Plan {minutes_text(low, high)} for "
+        "the making if your hands know lock twists; a first piece takes longer.",
+        "heads": ["Mark", "Colour", "Size", "Bubbles", "Balloons", "Spare", "To buy", "Left over"],
+        "lines": lines,
+        "footnote": ""
+        if used
+        else "The shopping list was not made: count the balloons in the list at the end.",
+        "groups_title": "Inflating",
+        "groups_lead": "Inflate each balloon until only its flat tail is left, and knot it. "
+        "Measure the tail with the tail gauge, a page further on. The groups:",
+        "group_heads": [
+            "Mark",
+            "Balloons",
+            "Bubbles each",
+            "Flat tail",
+            "Strokes, about",
+            "Yours",
+        ],
+        "groups": rows,
+        "groups_note": "Strokes are for a full stroke of a usual hand pump, a rough figure. Count "
+        "the strokes of your own pump at the first balloon, write them down, and the others "
+        "follow.",
+        "tools_title": "Lay ready",
+        "tools": [
+            "A hand pump (never the mouth)",
+            "Eye protection",
+            "The bubble gauge and the tail gauge, printed at 100 %",
+            "Blunt-tipped scissors",
+            "A pen, to write the codes on the balloons' tails",
+            "A bag for every scrap of balloon",
+        ],
+    }
+
+
+def _bubble_lengths(book: Book) -> str:
+    """The bubble lengths of the net, the shortest and the longest where they differ."""
+    lengths = book.net.lengths.tolist() or [book.design.bubble]
+    low, high = min(lengths), max(lengths)
+    if low == high:
+        return show_length(low, book.design.units)
+    units = book.design.units
+    return f"{show_length(low, units)} to {show_length(high, units)}"
+
+
+def _series(words: tuple[str, ...]) -> str:
+    return ", ".join(words[:-1]) + " and " + words[-1] if len(words) > 1 else "".join(words)

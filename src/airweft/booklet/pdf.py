@@ -1,0 +1,72 @@
+"""The printed booklet: a tagged PDF, set by typst from one book."""
+
+from __future__ import annotations
+
+import io
+from functools import lru_cache
+from importlib import resources
+from typing import Literal
+
+import typst
+from pypdf import PdfWriter
+from pypdf.generic import DictionaryObject, NameObject
+
+from airweft.booklet.book import Book
+from airweft.booklet.content import content
+from airweft.booklet.figures import draw_all
+from airweft.booklet.letters import font_files
+
+Paper = Literal["a4", "letter"]
+Edition = Literal["standard", "large"]
+
+_PAGES = ("look", "front", "gauges", "reading", "steps", "back")
+
+
+def make_pdf(book: Book, *, paper: Paper = "a4", edition: Edition = "standard") -> bytes:
+    """The booklet of `book` as PDF (PDF/UA-1), the same bytes for the same book.
+
+    `edition` "large" is the large-type edition in one column. Nothing is read from the system:
+    fonts come with the program and no clock is asked.
+    """
+    text = content(book, draw_all(book), paper=paper, large=edition == "large")
+    made = typst.compile(
+        _source(),
+        font_paths=_fonts(),
+        ignore_system_fonts=True,
+        format="pdf",
+        pdf_standards="ua-1",
+        sys_inputs={"data": text},
+    )
+    assert isinstance(made, bytes)  # typst returns one file for PDF
+    return _never_scaled(made)
+
+
+@lru_cache(maxsize=1)
+def _source() -> bytes:
+    """The pages' markup. The texts themselves are never part of it."""
+    folder = resources.files("airweft.booklet") / "pages"
+    return b"\n".join((folder / f"{name}.typ").read_bytes() for name in _PAGES)
+
+
+@lru_cache(maxsize=1)
+def _fonts() -> typst.Fonts:
+    return typst.Fonts(
+        include_system_fonts=False,
+        include_embedded_fonts=False,
+        font_paths=[str(path) for path in font_files()],
+    )
+
+
+def _never_scaled(made: bytes) -> bytes:
+    """The file with print scaling set to none, so that gauges come out at true size.
+
+    Written as an increment after the typst file: tags and identifiers stay as they are.
+    """
+    writer = PdfWriter(io.BytesIO(made), incremental=True)
+    root = writer.root_object
+    wishes = root.get("/ViewerPreferences", DictionaryObject()).get_object()
+    wishes[NameObject("/PrintScaling")] = NameObject("/None")
+    root[NameObject("/ViewerPreferences")] = wishes
+    out = io.BytesIO()
+    writer.write(out)
+    return out.getvalue()

@@ -1,0 +1,181 @@
+"""The steps, how to read them, and the pictures beside them, as data for the pages."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping, Sequence
+from typing import Any
+
+from airweft.base.units import show_length
+from airweft.booklet.book import Book
+from airweft.booklet.facts import codes_text, count
+from airweft.booklet.figures import Figure, Pictures, StepFigure
+from airweft.records.steps import Step
+
+Data = dict[str, Any]
+
+BLOCK_WIDTH = 174.0  # mm, the width of the text on both papers
+LONG = 700  # characters of text from which a step gets the full width of the page
+VERY_LONG = 2200  # and from which it may run on to the next page
+_MOST_CHIPS = 6
+
+
+def figure_data(figure: Figure) -> Data:
+    """A picture as the pages want it."""
+    return {
+        "svg": figure.svg,
+        "alt": figure.alt or "Picture",
+        "title": figure.title,
+        "text": figure.text,
+        "width": round(figure.width, 4),
+        "height": round(figure.height, 4),
+    }
+
+
+def steps(book: Book, figures: Mapping[int, StepFigure], *, large: bool) -> Data:
+    """All steps, in groups that stand side by side."""
+    name = _code_finder(book)
+    made = [_step(book, step, figures.get(step.number), name) for step in book.instructions.steps]
+    rows: list[Data] = []
+    for one in made:
+        room = not large and not one["wide"] and rows and not rows[-1]["wide"]
+        if room and len(rows[-1]["steps"]) < 2:
+            rows[-1]["steps"].append(one)
+        else:
+            rows.append({"wide": one["wide"], "steps": [one]})
+    return {
+        "title": "The steps",
+        "caution_head": "Before the first step:",
+        "caution": "choking hazard for children under 8; natural rubber latex; pump, never the "
+        "mouth; eye protection on; every scrap into the bag at once. All cautions are on page 2.",
+        "take_word": "Take",
+        "check_word": "Check:",
+        "picture_height": 56,
+        "groups": rows,
+    }
+
+
+def reading(book: Book, howto: Sequence[Figure]) -> Data:
+    """How to read the steps, the movements in pictures, and the words."""
+    name = _code_finder(book)
+    return {
+        "title": "How to read the steps",
+        "sentences": [_runs(text, name) for text in book.instructions.how_to_read],
+        "howto_title": "The movements",
+        "howto": [figure_data(figure) for figure in howto],
+        "glossary_title": "The words",
+        "glossary": [[term, meaning] for term, meaning in book.instructions.glossary],
+    }
+
+
+def gauges(pictures: Pictures) -> Data:
+    """Gauges and check squares at true size."""
+    return {
+        "title": "Gauges at true size",
+        "lead": "Print this page at 100 % (“actual size”, no fitting to the page), and measure "
+        "both squares before you trust the gauges. If a square is off, set the scale "
+        "of the printer and print again.",
+        "square_mm": "50 mm\neach side",
+        "square_in": "2 in\neach side",
+        "squares_text": "The left square is 50 mm wide, the right one 2 in (50.8 mm). Hold a ruler "
+        "against the one in your unit.",
+        "list": [figure_data(figure) for figure in pictures.gauges],
+    }
+
+
+def charts(pictures: Pictures) -> Data:
+    """The charts of the panels, side by side where they fit."""
+    rows: list[list[Data]] = []
+    room = 0.0
+    for figure in pictures.charts:
+        if rows and figure.width + 8 <= room:
+            rows[-1].append(figure_data(figure))
+            room -= figure.width + 8
+        else:
+            rows.append([figure_data(figure)])
+            room = BLOCK_WIDTH - figure.width
+    return {
+        "title": "Charts",
+        "lead": "Each panel as it is seen from outside: a bubble for each bubble, with its mark.",
+        "list": rows,
+    }
+
+
+def safe_hex(text: str) -> str:
+    """A colour that the pages can read; grey for anything else."""
+    digits = text.removeprefix("#")
+    good = len(digits) in (3, 6) and all(c in "0123456789abcdefABCDEF" for c in digits)
+    return f"#{digits}" if good else "#999999"
+
+
+def _step(book: Book, step: Step, picture: StepFigure | None, name: re.Pattern[str]) -> Data:
+    paragraphs = [part.strip() for part in step.text.split("\n") if part.strip()]
+    length = sum(map(len, paragraphs))
+    data: Data = {
+        "number": f"{step.number}",
+        "title": step.title or f"Step {step.number}",
+        "text": [_runs(part, name) for part in paragraphs],
+        "check": step.check,
+        "take": _take(book, step),
+        "turn": "",
+        "seen": "",
+        "insets": [],
+        "wide": length > LONG,
+        "long": length > VERY_LONG,
+    }
+    if picture is not None:
+        data["figure"] = figure_data(picture.figure)
+        data["seen"] = picture.seen
+        data["turn"] = picture.turn
+        data["insets"] = [figure_data(figure) | {"seen": where} for figure, where in picture.insets]
+    return data
+
+
+def _take(book: Book, step: Step) -> list[Data]:
+    """The fresh balloons of a step, those of one colour and tail together where they are many."""
+    fresh = [
+        code
+        for action in book.plan.actions[step.first_action : step.last_action]
+        if action.do in ("tie", "start")
+        for code in action.balloons
+    ]
+    known = {balloon.code: balloon for balloon in book.plan.balloons}
+    balloons = [known[code] for code in fresh if code in known]
+    units = book.design.units
+    if len(balloons) <= _MOST_CHIPS:
+        return [
+            _chip(
+                book,
+                balloon.colour,
+                balloon.code,
+                f"({count(len(balloon.bubbles), 'bubble')}, "
+                f"tail {show_length(balloon.tail, units)})",
+            )
+            for balloon in balloons
+        ]
+    alike: dict[tuple[str, int], list[str]] = {}
+    for balloon in balloons:
+        alike.setdefault((balloon.colour, balloon.tail), []).append(balloon.code)
+    return [
+        _chip(book, mark, codes_text(tuple(codes)), f"(tail {show_length(tail, units)})")
+        for (mark, tail), codes in alike.items()
+    ]
+
+
+def _chip(book: Book, mark: str, code: str, words: str) -> Data:
+    return {"mark": mark, "hex": safe_hex(book.colour(mark).hex), "code": code, "words": words}
+
+
+def _code_finder(book: Book) -> re.Pattern[str]:
+    """Finds balloon codes that stand alone in a text, the longest first."""
+    codes = sorted({b.code for b in book.plan.balloons if b.code}, key=lambda c: (-len(c), c))
+    if not codes:
+        return re.compile(r"(?!)")
+    return re.compile(r"(?<!\w)(" + "|".join(map(re.escape, codes)) + r")(?!\w)")
+
+
+def _runs(text: str, name: re.Pattern[str]) -> list[Data]:
+    """A text cut into plain runs and balloon codes; joined again it is the same text."""
+    return [
+        {"b" if place % 2 else "t": part} for place, part in enumerate(name.split(text)) if part
+    ]
