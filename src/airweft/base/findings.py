@@ -15,7 +15,8 @@ class Finding:
 
     `code` is stable and documented in docs/findings.md; `rule` names a making rule (M1 to M12)
     where one is broken. `line` is 1-based and `context` is that line's text, for findings about a
-    file. `joints` and `bubbles` are indices into the net, for lighting the place in a picture.
+    file. `joints` and `bubbles` are indices into the net, for lighting the place in a picture;
+    `action` is the 0-based place in a plan's build order and `balloons` the codes concerned.
     """
 
     code: str
@@ -28,6 +29,8 @@ class Finding:
     context: str = ""
     joints: tuple[int, ...] = ()
     bubbles: tuple[int, ...] = ()
+    action: int | None = None
+    balloons: tuple[str, ...] = ()
 
 
 def in_order(findings: tuple[Finding, ...] | list[Finding]) -> list[Finding]:
