@@ -1,0 +1,33 @@
+"""Whether the colours of a palette can be told apart."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from itertools import combinations
+
+from airweft.base.findings import Finding
+from airweft.colour.difference import difference, lab_of
+from airweft.records.design import Colour
+
+NEARLY_THE_SAME = 10.0
+"""CIEDE2000 below which two balloon colours are easily mixed up at arm's length (assumption)."""
+
+
+def palette_notes(palette: Sequence[Colour]) -> tuple[Finding, ...]:
+    """A note for every two colours that look the same or nearly so."""
+    notes = []
+    for one, other in combinations(palette, 2):
+        apart = difference(lab_of(one.hex), lab_of(other.hex))
+        if apart < NEARLY_THE_SAME:
+            alike = "the same" if apart < 1 else "nearly the same"
+            notes.append(
+                Finding(
+                    code="like-colours",
+                    severity="note",
+                    where=f"colours, {one.mark} and {other.mark}",
+                    message=f"{one.name} ({one.mark}) and {other.name} ({other.mark}) look "
+                    f"{alike} (difference {apart:.1f}; 10 or more is easy to tell apart).",
+                    remedy="Go by the marks when making it, or choose a lighter or darker one.",
+                )
+            )
+    return tuple(notes)
