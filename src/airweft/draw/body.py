@@ -20,14 +20,15 @@ from dataclasses import dataclass
 import numpy as np
 
 from airweft.draw.camera import Camera, Floats, Scene, project, scene_of
-from airweft.records.net import Net
+from airweft.records.net import Cell, Net
 
 INCH = 25.4
 PULL = 0.97  # tip to tip, as a share of the distance between the joints
-PLUMP = 0.375  # largest waist radius of a fabric bubble, as a share of its length
+PLUMP = 0.345  # largest waist radius of a fabric bubble, as a share of its length
 SLIM = 0.2  # the same for frame bubbles
 HANGING = 0.3  # and for bubbles with one end hanging
 CAP = 1.35  # length of a rounded end in waist radii
+CAP_FRAME = 2.0  # frame bubbles taper more, so that many ends meet neatly in a joint
 ROUND = 0.3  # radius of a loop as a share of its length
 
 
@@ -51,8 +52,8 @@ class Bodies:
 class Outlines:
     """Projected bodies, m of them, in the picture's plane (mm at the centre's scale, y down).
 
-    centres, axes (unit, along the bubble), straights have shape (m, 2); majors, minors, nears (m,);
-    `facing` (m,) is the cosine between outward normal and the direction to the viewer, 0 if unknown.
+    centres, axes (unit, along the bubble), straights have shape (m, 2), majors, minors, nears (m,).
+    `facing` (m,) is the cosine between outward normal and direction to the viewer, 0 if unknown.
     """
 
     centres: Floats
@@ -73,12 +74,12 @@ class Outlines:
 
 
 def diameter_mm(size: str) -> float:
-    """Inflated diameter from a size code: its first digit in inches (common practice); 260 if odd."""
+    """Inflated diameter from a size code: its first digit, in inches (2 if there is none)."""
     return int(size[0]) * INCH if size[:1].isdigit() and size[0] != "0" else 2 * INCH
 
 
 def bodies_of(net: Net) -> Bodies:
-    """The bodies of all bubbles of `net`. Never fails: missing lengths or places give round bubbles."""
+    """The bodies of all bubbles of `net`. Never fails: coincident joints give round bubbles."""
     joints = np.nan_to_num(net.joints, nan=0.0, posinf=0.0, neginf=0.0)
     scene = scene_of(joints)
     m = net.bubble_count
@@ -98,7 +99,8 @@ def bodies_of(net: Net) -> Bodies:
     _spread_doubles(net, centres, halves, waists, bubble_normals)
     _set_loops(net, centres, waists, length, joint_normals, joints)
     reach = np.sqrt((halves**2).sum(axis=1))
-    caps = np.minimum(np.maximum(reach, waists), np.maximum(CAP * waists, 1e-9))
+    taper = np.array([CAP_FRAME if kind == "frame" else CAP for kind in net.kinds]).reshape(m)
+    caps = np.minimum(np.maximum(reach, waists), taper * waists)
     return Bodies(
         centres=centres,
         halves=halves,
@@ -147,15 +149,17 @@ def _normals(net: Net, joints: Floats, centre: Floats) -> tuple[Floats, Floats]:
     """
     at_joint = np.zeros((len(joints), 3))
     at_bubble = np.zeros((net.bubble_count, 3))
+    by_size: dict[int, list[Cell]] = {}
     for cell in net.cells:
-        ring = joints[list(cell.joints)]
-        normal = np.cross(ring, np.roll(ring, -1, axis=0)).sum(axis=0)
-        size = float(np.sqrt(normal @ normal))
-        if size <= 0:
-            continue
-        normal = normal / size
-        at_joint[list(cell.joints)] += normal
-        at_bubble[list(cell.bubbles)] += normal
+        by_size.setdefault(len(cell.joints), []).append(cell)
+    for _, cells in sorted(by_size.items()):
+        index = np.array([cell.joints for cell in cells], dtype=np.int64)
+        ring = joints[index] - centre
+        normal = _unit(np.cross(ring, np.roll(ring, -1, axis=1)).sum(axis=1))
+        for k in range(index.shape[1]):
+            np.add.at(at_joint, index[:, k], normal)
+        for cell, value in zip(cells, normal, strict=True):
+            at_bubble[list(cell.bubbles)] += value
     away = joints - centre
     lacking = (at_joint**2).sum(axis=1) < 1e-12
     at_joint[lacking] = away[lacking]

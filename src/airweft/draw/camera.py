@@ -34,7 +34,7 @@ _NEAREST = 0.05
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Camera:
-    """Where the viewer stands; angles in radians, `reach` in radii of the piece (0: no perspective)."""
+    """Where the viewer stands; radians, and `reach` in radii of the piece (0: no perspective)."""
 
     turn: float = 0.0
     tilt: float = 0.0
@@ -48,7 +48,7 @@ class Camera:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Scene:
-    """Centre and radius of what the camera looks at, in mm; fixes the perspective of a whole job."""
+    """Centre and radius of what the camera looks at, in mm; one for all pictures of a piece."""
 
     centre: tuple[float, float, float]
     radius: float

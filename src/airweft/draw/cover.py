@@ -1,4 +1,4 @@
-"""What hides what: every outline is filled into a small grid, nearest on top, and what is left is seen.
+"""What hides what: every outline is filled into a grid, nearest on top; what is left is seen.
 
 The grid holds for each little square the place in the draw order of the nearest body there. It
 tells how much of each bubble can be seen, which ones are hidden altogether, and where a mark fits.
@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 from math import ceil, sqrt
+from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
@@ -29,8 +30,8 @@ class Cover:
 
     `order` lists the drawn bubbles from far to near, `rank` (m,) is a bubble's place in it (-1 if
     not drawn), `grid` (h, w) the rank seen in each square (-1 for none), `square` the squares' size
-    and `corner` the grid's upper left in the picture. `share` (m,) is the seen part of each bubble's
-    area, 0 to 1; bubbles smaller than a square count as seen.
+    and `corner` the grid's upper left in the picture. `share` (m,) is the seen part of each
+    bubble's area, 0 to 1; bubbles smaller than a square count as seen.
     """
 
     order: tuple[int, ...]
@@ -49,8 +50,14 @@ def cover(shape: Outlines, order: Sequence[int]) -> Cover:
     rank[drawn] = np.arange(len(drawn))
     share = np.zeros(m)
     if not len(drawn):
-        grid = np.full((1, 1), -1, dtype=np.int32)
-        return Cover(order=(), rank=rank, grid=grid, square=1.0, corner=(0.0, 0.0), share=share)
+        return Cover(
+            order=(),
+            rank=rank,
+            grid=np.full((1, 1), -1, dtype=np.int32),
+            square=1.0,
+            corner=(0.0, 0.0),
+            share=share,
+        )
     half = shape.extents()[drawn]
     low = (shape.centres[drawn] - half).min(axis=0)
     high = (shape.centres[drawn] + half).max(axis=0)
@@ -86,7 +93,7 @@ def cover(shape: Outlines, order: Sequence[int]) -> Cover:
     )
 
 
-def inside(shape: Outlines, bubbles: NDArray[np.int64], dx: Floats, dy: Floats) -> Mask:
+def inside(shape: Outlines, bubbles: NDArray[np.int64], dx: NDArray[Any], dy: NDArray[Any]) -> Mask:
     """Whether points at (dx, dy) from the bubbles' centres lie in their outlines.
 
     `dx`, `dy` broadcast against `bubbles` along the first axis.
@@ -121,9 +128,10 @@ def _fill(
     iy = np.floor(place[:, 1]).astype(np.int64)[:, None] + offsets
     dx = ((ix + 0.5) - place[:, :1]) * square
     dy = ((iy + 0.5) - place[:, 1:]) * square
-    mask = inside(shape, bubbles, dx[:, None, :], dy[:, :, None])
+    mask: NDArray[np.bool_] = inside(shape, bubbles, dx[:, None, :], dy[:, :, None])
     mask &= ((ix >= 0) & (ix < columns))[:, None, :] & ((iy >= 0) & (iy < rows))[:, :, None]
-    which, v, u = np.nonzero(mask)
+    hit = np.argwhere(mask)
+    which, v, u = hit[:, 0], hit[:, 1], hit[:, 2]
     return some[which], iy[which, v] * columns + ix[which, u]
 
 
@@ -150,11 +158,12 @@ def spot(found: Cover, shape: Outlines, bubble: int, wanted: float) -> tuple[flo
         turn += 1
     if turn == 0:
         return cx, cy, 0.0
-    rows, columns = np.nonzero(depth == depth.max())
-    xs = found.corner[0] + (x0 + columns - 0.5) * found.square
-    ys = found.corner[1] + (y0 + rows - 0.5) * found.square
-    at_x = min(max(round((cx - found.corner[0]) / found.square + 0.5) - x0, 0), depth.shape[1] - 1)
-    at_y = min(max(round((cy - found.corner[1]) / found.square + 0.5) - y0, 0), depth.shape[0] - 1)
+    places = np.argwhere(depth == depth.max())
+    xs = found.corner[0] + (x0 + places[:, 1] - 0.5) * found.square
+    ys = found.corner[1] + (y0 + places[:, 0] - 0.5) * found.square
+    tall, wide = len(depth), len(depth[0])
+    at_x = min(max(round((cx - found.corner[0]) / found.square + 0.5) - x0, 0), wide - 1)
+    at_y = min(max(round((cy - found.corner[1]) / found.square + 0.5) - y0, 0), tall - 1)
     here = (int(depth[at_y, at_x]) - 0.5) * found.square
     if here >= wanted:
         return cx, cy, here

@@ -220,7 +220,7 @@ def strokes(letter: str) -> tuple[float, tuple[Stroke, ...]] | None:
     if letter in LETTERS:
         width, path = LETTERS[letter]
         return width, _parse(path, 0.0, 0.0)
-    base, *marks = unicodedata.normalize("NFD", letter)
+    base, *marks = list(unicodedata.normalize("NFD", letter))
     base = {"i": "ı", "j": "ȷ"}.get(base, base) if marks else base
     if not marks or base not in LETTERS or any(mark not in _ACCENTS for mark in marks):
         return None

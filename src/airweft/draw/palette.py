@@ -105,12 +105,12 @@ def shades(colour: Colour) -> Shades:
         inside=mix(base, "#14142a", 0.18 if bright > 0.6 else 0.3),
         veil=mix(base, PAPER, 0.78),
         veil_inside=mix(mix(base, PAPER, 0.78), "#9090a0", 0.16),
-        veil_line=mix(mix(base, INK, 0.25), PAPER, 0.55),
+        veil_line=mix(mix(base, INK, 0.35), PAPER, 0.5),
     )
 
 
 def shades_of(palette: Iterable[Colour], marks: Iterable[str]) -> dict[str, Shades]:
-    """Tones for every mark that occurs in `marks`, in the palette's order; unknown ones are grey."""
+    """Tones for every mark in `marks`, in the palette's order; unknown ones are grey."""
     known = {colour.mark: colour for colour in palette}
     wanted = sorted(set(marks))
     order = [m for m in known if m in wanted] + [m for m in wanted if m not in known]

@@ -8,17 +8,16 @@ filter, no mask, no style sheet and no font in the SVG, so that it looks the sam
 from __future__ import annotations
 
 from collections.abc import Collection, Iterable, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import Literal
 
 import numpy as np
 
-from airweft.draw.body import Outlines, bodies_of, draw_order, outlines
+from airweft.draw.body import Bodies, Outlines, bodies_of, draw_order, outlines
 from airweft.draw.camera import Camera
 from airweft.draw.cover import Cover, cover, spot
-from airweft.draw.glyph import PEN, CAP, text_path, text_width
-from airweft.draw.numbers import attribute, num
-from airweft.draw.palette import INK, PAPER, Shades, shades_of
+from airweft.draw.paint import Brush, document
+from airweft.draw.palette import shades_of
 from airweft.records.design import Colour
 from airweft.records.net import Net
 
@@ -27,6 +26,7 @@ Labels = Literal["mark", "none"] | Mapping[int, str]
 DISC = 0.56  # radius of a mark's white disc, as a share of the middle waist radius
 _SMALLER = (1.0, 0.8, 0.64)  # sizes in which marks are tried
 _LEAST_MARK = 2.4  # px; smaller marks cannot be read and are left out
+GHOST = 0.12  # new bubbles of which less than this share shows are also drawn through
 INSIDE = -0.04  # facing below this: the bubble's inner side is seen
 
 
@@ -44,6 +44,7 @@ def piece(
     frame: Literal["shown", "whole"] = "shown",
     title: str = "",
     prefix: str = "",
+    bodies: Bodies | None = None,
 ) -> str:
     """An SVG picture of the bubbles `shown` (all of them if None), seen by `camera`.
 
@@ -56,117 +57,26 @@ def piece(
     frame    "shown" fills the picture with what is shown, "whole" keeps the whole piece's frame
     title    what the picture shows, for screen readers
     prefix   put before every id, for several pictures in one page
+    bodies   of the net, from `bodies_of`, to save time over many pictures of one net
     """
     fresh = {int(i) for i in new}
     present = set(range(net.bubble_count)) if shown is None else {int(i) for i in shown}
     present |= fresh
     hide = bool(fresh) if veiled is None else veiled
-    shape = outlines(bodies_of(net), camera)
+    shape = outlines(bodies or bodies_of(net), camera)
     order = [i for i in draw_order(shape) if i in present]
     framed = order if frame == "shown" and order else list(range(net.bubble_count))
     shape, wide, high = _fit(shape, framed, width, height)
     found = cover(shape, order)
-    order = [i for i in order if found.share[i] > 0]
+    order = [i for i in order if found.share[i] > 0 or i in fresh]
     texts = _texts(net, labels, order, fresh, hide)
-    brush = _Brush(
+    brush = Brush(
         shades=shades_of(palette, (net.colours[i] for i in order)),
         line=_line_width(shape, order),
         prefix=prefix,
     )
     body = _paint(net, shape, found, order, fresh, hide, texts, brush)
-    return _document(wide, high, brush, body, title)
-
-
-@dataclass(slots=True)
-class _Brush:
-    """What one picture uses: shades by mark, line width, and the definitions made so far."""
-
-    shades: dict[str, Shades]
-    line: float
-    prefix: str
-    gradients: dict[str, str] | None = None
-    marks: dict[tuple[str, int], tuple[str, str]] | None = None
-
-    def gradient(self, mark: str) -> str:
-        """The id of a colour's gradient."""
-        if self.gradients is None:
-            self.gradients = {}
-        return self.gradients.setdefault(mark, f"{self.prefix}c{len(self.gradients)}")
-
-    def mark(self, text: str, size: int, radius: float) -> str:
-        """The id of a mark's symbol in one of the sizes."""
-        if self.marks is None:
-            self.marks = {}
-        key = (text, size)
-        if key not in self.marks:
-            self.marks[key] = (f"{self.prefix}m{len(self.marks)}", mark_symbol(text, radius))
-        return self.marks[key][0]
-
-    def definitions(self) -> str:
-        """The content of <defs>."""
-        out = []
-        for mark, name in (self.gradients or {}).items():
-            out.append(gloss(name, self.shades[mark]))
-        for name, symbol in (self.marks or {}).values():
-            out.append(f'<g id="{name}">{symbol}</g>')
-        return "".join(out)
-
-
-def gloss(name: str, tone: Shades) -> str:
-    """The gradient of a glossy body lit from the upper left, with its highlight in it."""
-    stops = (
-        (0, tone.glint),
-        (0.07, tone.glint),
-        (0.2, tone.light),
-        (0.52, tone.base),
-        (0.78, tone.base),
-        (1, tone.deep),
-    )
-    inner = "".join(f'<stop offset="{num(at, 2)}" stop-color="{c}"/>' for at, c in stops)
-    return (
-        f'<radialGradient id="{name}" cx=".4" cy=".36" r=".72" fx=".33" fy=".27">'
-        f"{inner}</radialGradient>"
-    )
-
-
-def mark_symbol(text: str, radius: float) -> str:
-    """A white disc about the origin with `text` on it in ink."""
-    height = radius * 1.12
-    wide = text_width(text, height)
-    if wide > 1.36 * radius:
-        height *= 1.36 * radius / wide
-    pen = height * PEN / CAP * 1.15
-    path = text_path(text, 0, height / 2, height, anchor="middle")
-    return (
-        f'<circle r="{num(radius, 2)}" fill="{PAPER}" stroke="none"/>'
-        f'<path d="{path}" fill="none" stroke="{INK}" stroke-width="{num(pen, 2)}"/>'
-    )
-
-
-def body_path(shape: Outlines, i: int) -> str:
-    """Path data of one outline."""
-    x, y = shape.centres[i].tolist()
-    a, b = float(shape.majors[i]), float(shape.minors[i])
-    ux, uy = shape.axes[i].tolist()
-    sx, sy = shape.straights[i].tolist()
-    turn = 0.0 if a - b < 0.05 else float(np.degrees(np.arctan2(uy, ux)))
-    arc = f"a{num(a)} {num(b)} {num(turn, 0)} 1 0 "
-    if abs(sx) + abs(sy) < 0.05:
-        dx, dy = num(-2 * a * ux), num(-2 * a * uy)
-        return f"M{num(x + a * ux)} {num(y + a * uy)}{arc}{dx} {dy}{arc}{_minus(dx)} {_minus(dy)}z"
-    nx, ny = -uy * b, ux * b
-    return (
-        f"M{num(x - sx + nx)} {num(y - sy + ny)}l{num(2 * sx)} {num(2 * sy)}"
-        f"{arc}{num(-2 * nx)} {num(-2 * ny)}l{num(-2 * sx)} {num(-2 * sy)}"
-        f"{arc}{num(2 * nx)} {num(2 * ny)}z"
-    )
-
-
-def _minus(number: str) -> str:
-    """A printed number with its sign turned, so that a path closes exactly."""
-    if number == "0":
-        return number
-    return number[1:] if number.startswith("-") else "-" + number
+    return document(wide, high, brush, body, title)
 
 
 def _fit(
@@ -226,67 +136,39 @@ def _paint(
     fresh: set[int],
     hide: bool,
     texts: dict[int, str],
-    brush: _Brush,
+    brush: Brush,
 ) -> str:
     """All bodies with their marks, far to near."""
-    line = brush.line
     radius = DISC * float(np.median(shape.minors[order])) if order else 1.0
     out: list[str] = []
-    strong = False
-    out.append("<g>")
     for i in order:
-        tone = brush.shades[net.colours[i]]
-        path = body_path(shape, i)
-        back = shape.facing[i] < INSIDE
+        back = bool(shape.facing[i] < INSIDE)
         if i in fresh:
-            fill = f"url(#{brush.gradient(tone.mark)})"
-            out.append(
-                f'<path d="{path}" stroke="{PAPER}" stroke-width="{num(line * 5, 2)}"/>'
-                f'<path d="{path}" fill="{fill}" stroke-width="{num(line * 2.1, 2)}"/>'
-            )
+            out.append(brush.new(shape, i, net.colours[i]))
         elif hide:
-            fill = tone.veil_inside if back else tone.veil
-            out.append(
-                f'<path d="{path}" fill="{fill}" stroke="{tone.veil_line}"'
-                f' stroke-width="{num(line * 0.7, 2)}"/>'
-            )
+            out.append(brush.veiled(shape, i, net.colours[i], back=back))
         else:
-            fill = tone.inside if back else f"url(#{brush.gradient(tone.mark)})"
-            out.append(f'<path d="{path}" fill="{fill}"/>')
-        if i in texts:
+            out.append(brush.plain(shape, i, net.colours[i], back=back))
+        if i in texts and not (i in fresh and found.share[i] < GHOST):
             out.append(_mark(shape, found, i, texts[i], radius, i in fresh, brush))
-    out.append("</g>")
-    assert not strong
+    for i in order:
+        if i in fresh and found.share[i] < GHOST:
+            out.append(brush.ghost(shape, i))
+            if i in texts:
+                x, y = shape.centres[i].tolist()
+                out.append(brush.mark(texts[i], x, y, radius * _SMALLER[1]))
     return "".join(out)
 
 
 def _mark(
-    shape: Outlines,
-    found: Cover,
-    i: int,
-    text: str,
-    radius: float,
-    must: bool,
-    brush: _Brush,
+    shape: Outlines, found: Cover, i: int, text: str, radius: float, must: bool, brush: Brush
 ) -> str:
     """A bubble's mark where it fits best on what is seen of it; nothing if it does not fit."""
     if radius < _LEAST_MARK:
         return ""
     x, y, free = spot(found, shape, i, radius)
-    for size, share in enumerate(_SMALLER):
-        last = must and size == len(_SMALLER) - 1 and free > 0
+    for share in _SMALLER:
+        last = must and share == _SMALLER[-1] and free > 0
         if free >= radius * share * 0.9 or last:
-            name = brush.mark(text, size, radius * share)
-            return f'<use href="#{name}" x="{num(x)}" y="{num(y)}"/>'
+            return brush.mark(text, x, y, radius * share)
     return ""
-
-
-def _document(wide: float, high: float, brush: _Brush, body: str, title: str) -> str:
-    """The SVG around the painted bodies."""
-    said = f"<title>{attribute(title)}</title>" if title else ""
-    return (
-        f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {num(wide)} {num(high)}"'
-        f' width="{num(wide)}" height="{num(high)}">{said}<defs>{brush.definitions()}</defs>'
-        f'<g stroke="{INK}" stroke-width="{num(brush.line, 2)}" stroke-linejoin="round"'
-        f' stroke-linecap="round">{body}</g></svg>\n'
-    )
