@@ -154,7 +154,7 @@ def _still_fits(plan: Plan, scale: tuple[int, int], step: int) -> bool:
 def notes(book: Book) -> Data:
     """The maker's own notes, and room for more."""
     own = [part.strip() for part in book.design.notes.split("\n") if part.strip()]
-    return {"title": "Notes", "own": own or "", "lines": 9}
+    return {"title": "Notes", "own": own}
 
 
 def balloon_list(book: Book) -> Data:

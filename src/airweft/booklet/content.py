@@ -37,7 +37,6 @@ def content(book: Book, pictures: Pictures, *, paper: str, large: bool) -> str:
         "cautions": front.cautions(book),
         "findings_title": "Good to know about this plan",
         "findings": front.findings(book),
-        "contents": True,
         "contents_title": "In this booklet",
         "need": front.need(book),
         "gauges": walk.gauges(pictures),

@@ -19,7 +19,7 @@ from airweft.booklet.facts import (
 from airweft.booklet.letters import shortened
 from airweft.booklet.walk import safe_hex
 from airweft.costing.shopping import packs_text
-from airweft.words.cautions import CHOKING
+from airweft.words.cautions import CHOKING, Caution
 
 Data = dict[str, Any]
 
@@ -47,8 +47,17 @@ def cautions(book: Book) -> Data:
     return {
         "title": "Before you start",
         "choking": CHOKING,
-        "others": [{"title": c.title, "text": c.text} for c in others],
+        "columns": [
+            [{"title": c.title, "text": c.text} for c in part] for part in _halves(others)
+        ],
     }
+
+
+def _halves(cautions: list[Caution]) -> tuple[list[Caution], list[Caution]]:
+    """The list cut in two columns of about the same number of letters."""
+    sizes = [len(c.text) + 80 for c in cautions]
+    cut = min(range(len(cautions) + 1), key=lambda n: abs(2 * sum(sizes[:n]) - sum(sizes)))
+    return cautions[:cut], cautions[cut:]
 
 
 def findings(book: Book) -> list[Data]:

@@ -20,16 +20,16 @@ _STAND_IN = "\N{WHITE VERTICAL RECTANGLE}"
 _LONG_WORD = re.compile(r"\S{28,}")
 
 
-def font_files() -> list[Path]:
-    """The font files that the booklet uses, in a fixed order."""
-    folder = Path(str(resources.files("fontpkg_fira_sans"))) / "files"
-    return [folder / f"FiraSans-{style}.ttf" for style in _STYLES]
+def font_folder() -> Path:
+    """The folder of the font's files."""
+    return Path(str(resources.files("fontpkg_fira_sans"))) / "files"
 
 
 @lru_cache(maxsize=1)
 def covered() -> frozenset[int]:
     """The code points for which every style of the font has a glyph."""
-    styles = [_mapped(path.read_bytes()) for path in font_files()]
+    files = [font_folder() / f"FiraSans-{style}.ttf" for style in _STYLES]
+    styles = [_mapped(path.read_bytes()) for path in files]
     return frozenset.intersection(*styles)
 
 

@@ -11,10 +11,12 @@ import typst
 from pypdf import PdfWriter
 from pypdf.generic import DictionaryObject, NameObject
 
+from airweft.base.errors import AirweftError
+from airweft.base.findings import Finding
 from airweft.booklet.book import Book
 from airweft.booklet.content import content
 from airweft.booklet.figures import draw_all
-from airweft.booklet.letters import font_files
+from airweft.booklet.letters import FAMILY, font_folder
 
 Paper = Literal["a4", "letter"]
 Edition = Literal["standard", "large"]
@@ -50,11 +52,23 @@ def _source() -> bytes:
 
 @lru_cache(maxsize=1)
 def _fonts() -> typst.Fonts:
-    return typst.Fonts(
+    fonts = typst.Fonts(
         include_system_fonts=False,
         include_embedded_fonts=False,
-        font_paths=[str(path) for path in font_files()],
+        font_paths=[str(font_folder())],
     )
+    # Without its font typst would leave all text out and say nothing.
+    if FAMILY not in fonts.families():
+        raise AirweftError(
+            Finding(
+                code="booklet-font",
+                severity="cannot",
+                where="the installation",
+                message=f"The booklet's font, {FAMILY}, is not where it was installed.",
+                remedy="Install again the package fontpkg-fira-sans.",
+            )
+        )
+    return fonts
 
 
 def _never_scaled(made: bytes) -> bytes:

@@ -50,7 +50,6 @@ def steps(book: Book, figures: Mapping[int, StepFigure], *, large: bool) -> Data
         "mouth; eye protection on; every scrap into the bag at once. All cautions are on page 2.",
         "take_word": "Take",
         "check_word": "Check:",
-        "picture_height": 56,
         "groups": rows,
     }
 
