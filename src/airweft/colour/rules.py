@@ -27,7 +27,7 @@ def _plain(net: Net, pattern: Pattern) -> Marks:
 
 
 def _panels(net: Net, pattern: Pattern) -> Marks:
-    """Every bubble the mark of its panel; "front" also speaks for "front 2" unless that is named."""
+    """Every bubble the mark of its panel; "front" speaks for "front 2" too unless that is named."""
     if not net.panels:
         return _bare(net), [
             Finding(
