@@ -145,7 +145,7 @@ class Pricer:
     def _price(self, walk: Walk, meet: int, first: Strand | None) -> Move:
         joints, bubbles = walk
         last = len(bubbles)
-        taken: list[int] = []
+        taken = [] if first is None else [first.number]
         left, left_peak, left_loose = self._chain(joints[: meet + 1], bubbles[:meet], first, taken)
         parts, peak = left, left_peak
         lock = joints[meet]
