@@ -1,0 +1,52 @@
+# What a maker or a contributor may ask for. Needs make, git and Python 3.11 or newer; all else is
+# set up in .venv on the first call (Debian's own packages only where they are missing, as root).
+
+PYTHON ?= python3
+OUT ?= out
+BIN := .venv/bin
+
+EXAMPLES := $(sort $(wildcard examples/*.toml))
+
+.PHONY: help setup demo test lint types tests bench clean
+
+help:
+	@echo "make demo    make the festival's examples into $(OUT)/"
+	@echo "make test    set up, then check format, types and behaviour"
+	@echo "make bench   measure plans and times, and print the table"
+	@echo "make setup   only set up .venv"
+	@echo "make clean   remove .venv and caches; $(OUT)/ stays, it is yours"
+
+setup:
+	@PYTHON="$(PYTHON)" bash .ci/setup use
+
+demo: setup
+	@set -e; for design in $(EXAMPLES); do \
+	    name=$$(basename "$$design" .toml); \
+	    echo; \
+	    $(BIN)/airweft make "$$design" --out "$(OUT)/$$name"; \
+	done
+	@echo; echo "Made $(words $(EXAMPLES)) pieces. Look at $(OUT)/:"
+	@for design in $(EXAMPLES); do \
+	    name=$$(basename "$$design" .toml); \
+	    echo "    $(OUT)/$$name/booklet.pdf  to print,  $(OUT)/$$name/steps.html  for the phone"; \
+	done
+
+test:
+	@PYTHON="$(PYTHON)" bash .ci/setup test
+	@$(MAKE) --no-print-directory lint types tests
+
+lint:
+	$(BIN)/ruff format --check .
+	$(BIN)/ruff check .
+
+types:
+	$(BIN)/mypy
+
+tests:
+	$(BIN)/pytest
+
+bench: setup
+	$(BIN)/python benchmarks/run.py
+
+clean:
+	rm -rf .venv .pytest_cache .ruff_cache .mypy_cache .hypothesis
