@@ -32,7 +32,7 @@ MAY_IMPORT: dict[str, set[str]] = {
     "check": RECORDS_ONLY,  # never the planner, nor anything that the planner is made of
     "words": RECORDS_ONLY,
     "draw": RECORDS_ONLY,
-    "costing": RECORDS_ONLY,
+    "costing": RECORDS_ONLY | {"balloon"},
     "booklet": RECORDS_ONLY | {"words", "draw", "costing"},
     "workshop": RECORDS_ONLY | STAGES,
     "__main__": {"cli"},

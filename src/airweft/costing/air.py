@@ -6,24 +6,21 @@ The inflated part is taken as a plain cylinder of the nominal diameter that the 
 from __future__ import annotations
 
 import math
-import re
 
+from airweft.balloon.sizes import NotASize, read_size_code
 from airweft.records.budget import Budget
 
-MM_PER_INCH = 25.4
 PUMP_LITRES = 0.3
 """Air that one full stroke of a hand pump moves, in litres: assumption, from memory."""
 
 
 def nominal(size: str) -> tuple[float, float] | None:
-    """Nominal diameter and length in mm of a full balloon, from its size code.
-
-    Common practice, no source: the first digit is the diameter and the last two the length, both
-    in inches. None for a code that does not say so (anything but three digits, or a zero).
-    """
-    if re.fullmatch(r"[1-9][0-9]{2}", size, re.ASCII) is None or size.endswith("00"):
+    """Nominal diameter and length in mm of a full balloon; None where the size code is no code."""
+    try:
+        code = read_size_code(size)
+    except NotASize:
         return None
-    return int(size[0]) * MM_PER_INCH, int(size[1:]) * MM_PER_INCH
+    return code.diameter / 100, code.length / 100
 
 
 def litres(size: str, budget: Budget, tail: int) -> float | None:
