@@ -1,0 +1,7 @@
+"""`python -m airweft`, for where the command itself is not on the path."""
+
+from __future__ import annotations
+
+from airweft.cli import main
+
+raise SystemExit(main())

@@ -1,0 +1,93 @@
+"""Answers as JSON for other programs; the fields are described in docs/command-line.md."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Sequence
+from dataclasses import asdict
+from typing import Any
+
+from airweft import __version__
+from airweft.base.findings import Finding, blocks
+from airweft.cli.screen import write_plain
+from airweft.costing.shopping import Line
+from airweft.records.design import Design
+from airweft.records.plan import Plan
+from airweft.words.cautions import SHORT
+from airweft.workshop.examine import Examined
+from airweft.workshop.job import Outcome
+from airweft.workshop.side_by_side import NotFor, Row
+
+
+def write_json(answer: dict[str, Any]) -> None:
+    """Write one JSON object to standard output, in ASCII so that any console takes it."""
+    write_plain(json.dumps({"airweft": __version__, **answer}, indent=2) + "\n")
+
+
+def findings_answer(findings: Sequence[Finding]) -> dict[str, Any]:
+    """The answer of a command that could not do its work."""
+    return {"done": not blocks(list(findings)), "findings": _findings(findings)}
+
+
+def made_answer(outcome: Outcome) -> dict[str, Any]:
+    """The answer of `make`."""
+    return {
+        "done": True,
+        "folder": str(outcome.folder),
+        "files": list(outcome.files),
+        "kept": [{"was": old, "now": new} for old, new in outcome.kept],
+        **_plan(outcome.plan),
+        "lines": len(outcome.instructions.steps),
+        "shopping": [_line(line) for line in outcome.shopping],
+        "findings": _findings(outcome.findings),
+        "cautions": SHORT,
+    }
+
+
+def examined_answer(examined: Examined) -> dict[str, Any]:
+    """The answer of `check`."""
+    answer: dict[str, Any] = {
+        "done": examined.makeable,
+        "kind": examined.kind,
+        "readable": examined.readable,
+        "findings": _findings(examined.findings),
+    }
+    return answer if examined.plan is None else {**answer, **_plan(examined.plan)}
+
+
+def compared_answer(design: Design, rows: Sequence[Row | NotFor]) -> dict[str, Any]:
+    """The answer of `compare`."""
+    return {
+        "done": True,
+        "design": {"name": design.name, "fingerprint": design.fingerprint},
+        "styles": [
+            {"style": row.style, "suits": False, "findings": _findings(row.findings)}
+            if isinstance(row, NotFor)
+            else {"suits": True, **asdict(row)}
+            for row in rows
+        ],
+    }
+
+
+def _findings(findings: Sequence[Finding]) -> list[dict[str, Any]]:
+    return [asdict(finding) for finding in findings]
+
+
+def _line(line: Line) -> dict[str, Any]:
+    return {
+        **asdict(line),
+        "packs": [{"of": size, "packs": count} for size, count in line.packs],
+        "tails": [{"tail_mm": tail / 100, "balloons": count} for tail, count in line.tails],
+        "bought": line.bought,
+    }
+
+
+def _plan(plan: Plan) -> dict[str, Any]:
+    return {
+        "design": {"name": plan.design_name, "fingerprint": plan.fingerprint},
+        "style": plan.style,
+        "seed": plan.seed,
+        "hands": plan.hands,
+        "claims": asdict(plan.claims),
+        "bound": asdict(plan.bound),
+    }

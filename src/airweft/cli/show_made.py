@@ -1,0 +1,123 @@
+"""The short summary after `make`: what the piece is, what to buy, where to look, the cautions."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from rich import box
+from rich.console import Console
+from rich.table import Table
+from rich.text import Text
+
+from airweft.base.units import Unit, show_length
+from airweft.cli.screen import clean, say, say_wrapped
+from airweft.cli.show_findings import show_findings
+from airweft.costing.shopping import Line, packs_text
+from airweft.records.plan import Bound, Plan
+from airweft.words.cautions import SHORT
+from airweft.workshop.job import Outcome
+
+WHAT_FOR = {
+    "booklet.pdf": "print this at 100 % and check its squares",
+    "steps.html": "the same steps on a phone or tablet, no network needed",
+    "plan.json": "the plan for other programs; airweft check reads it",
+    "chart.svg": "the flat chart of every panel",
+    "picture.svg": "the finished piece",
+    "picture.png": "the same, for a message or a poster",
+    "shopping.csv": "what to buy, for a spreadsheet",
+}
+
+
+def show_made(console: Console, outcome: Outcome, folder: Path) -> None:
+    """Write the summary of a made design; `folder` as the maker gave it."""
+    plan = outcome.plan
+    say(console, outcome.design.name, style="bold")
+    facts = [
+        *plan_facts(plan, outcome.design.units),
+        ("Words", f"{len(outcome.instructions.steps)} lines of instruction"),
+    ]
+    show_facts(console, facts)
+    say(console)
+    _show_balloons(console, outcome.shopping)
+    say(console)
+    if outcome.findings:
+        show_findings(console, outcome.findings)
+    _show_files(console, outcome, folder)
+    say(console)
+    say_wrapped(console, SHORT, style="bold")
+
+
+def plan_facts(plan: Plan, units: Unit) -> list[tuple[str, str]]:
+    """What is to be said of any plan in a few lines, as (what, words)."""
+    claims = plan.claims
+    facts = [
+        ("Piece", f"{claims.bubbles} bubbles, {claims.joints} joints"),
+        ("Balloons", f"{claims.balloons}, {against_bound(claims.balloons, plan.bound)}"),
+        ("Style", plan.style),
+        ("Loose twists", f"{claims.peak_loose} at most at once, of {plan.hands} allowed"),
+    ]
+    if claims.minutes_high > 0:
+        facts.append(
+            ("Time", f"{claims.minutes_low} to {claims.minutes_high} minutes, practised hands")
+        )
+    if any(claims.size_mm):
+        sides = [show_length(round(side * 100), units, fraction=4) for side in claims.size_mm]
+        facts.append(("Size", f"about {sides[0]} wide, {sides[1]} deep, {sides[2]} high"))
+    return facts
+
+
+def against_bound(balloons: int, bound: Bound) -> str:
+    """How the number of balloons stands to the least that could do; "fewest" only if proven."""
+    if bound.proven:
+        return f"the fewest there can be ({bound.reason})"
+    more = balloons - bound.balloons
+    return f"{more} above the least conceivable {bound.balloons} ({bound.reason})"
+
+
+def show_facts(console: Console, facts: list[tuple[str, str]]) -> None:
+    """Write facts one to a line, their words lined up and wrapped beside what they are about."""
+    widest = max(len(what) for what, _ in facts) + 2
+    for what, words in facts:
+        text = Text(clean(words))
+        for n, line in enumerate(text.wrap(console, max(20, console.width - widest - 2))):
+            line.rstrip()
+            start = f"  {what:<{widest}}" if n == 0 else " " * (widest + 2)
+            say(console, Text(start, style="dim") + line)
+
+
+def _show_balloons(console: Console, lines: tuple[Line, ...]) -> None:
+    table = Table(box=box.SIMPLE_HEAD, pad_edge=False, show_edge=False, padding=(0, 2, 0, 0))
+    table.add_column("  Balloons")
+    for name in ("bubbles", "need", "spare"):
+        table.add_column(name, justify="right")
+    table.add_column("to buy")
+    table.add_column("left over", justify="right")
+    for line in lines:
+        what = Text("  ")
+        what.append("\u25cf " if _takes(console, "\u25cf") else "", style=line.hex or "none")
+        what.append(clean(f"{line.mark} {line.name}, size {line.size}"))
+        table.add_row(
+            what,
+            str(line.bubbles),
+            str(line.need),
+            str(line.spare),
+            packs_text(line.packs),
+            str(line.left_over),
+        )
+    console.print(table)
+
+
+def _show_files(console: Console, outcome: Outcome, folder: Path) -> None:
+    say(console, f"All of it is in {folder}:", style="bold")
+    for name in outcome.files:
+        say(console, Text(f"  {name:<14}") + Text(WHAT_FOR.get(name, ""), style="dim"))
+    for old, new in outcome.kept:
+        say(console, f"  Your own {old} was in the way and is kept as {new}.", style="yellow")
+
+
+def _takes(console: Console, character: str) -> bool:
+    try:
+        character.encode(console.encoding)
+    except (UnicodeEncodeError, LookupError):
+        return False
+    return True

@@ -1,0 +1,172 @@
+"""The whole job: from a design file to a folder with everything needed to make the piece."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from pathlib import Path
+
+from airweft import __version__
+from airweft.base.findings import Finding, in_order
+from airweft.base.progress import Progress
+from airweft.booklet.book import Book
+from airweft.booklet.pdf import make_pdf
+from airweft.booklet.phone import make_page
+from airweft.check.record import Replay
+from airweft.colour.paint import paint_notes
+from airweft.costing.minutes import Minutes
+from airweft.costing.shopping import Line, shop
+from airweft.design.read import read_design
+from airweft.records.design import Design
+from airweft.records.net import Net
+from airweft.records.plan import Plan
+from airweft.records.planfile import write_plan
+from airweft.records.steps import Count, Instructions
+from airweft.words.instruct import instruct
+from airweft.workshop.folder import Mark, look_at, place
+from airweft.workshop.options import FILE_NAMES, Edition, Paper, Style
+from airweft.workshop.planning import checked_plan
+from airweft.workshop.shape import painted_net
+from airweft.workshop.sheets import chart_svg, picture_png, picture_svg, shopping_bytes
+
+_STAGES = ("reading", "weaving", "planning", "words", "pictures", "booklet", "phone page", "saving")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Outcome:
+    """What was made, and where.
+
+    `kept` are files of the maker's that stood in the way and were kept, as (name, new name).
+    `findings` are notes and risks; a design that cannot be made gives no outcome.
+    """
+
+    design: Design
+    plan: Plan
+    instructions: Instructions
+    shopping: tuple[Line, ...]
+    minutes: Minutes
+    findings: tuple[Finding, ...]
+    folder: Path
+    files: tuple[str, ...]
+    kept: tuple[tuple[str, str], ...]
+
+
+def run(
+    design_path: Path,
+    out: Path,
+    *,
+    style: Style = "fewest",
+    paper: Paper = "a4",
+    edition: Edition = "standard",
+    seed: int = 0,
+    replace: bool = False,
+    progress: Progress | None = None,
+) -> Outcome:
+    """Make the design at `design_path` into the folder `out`, all of it or nothing.
+
+    Raises BadInput for a file that cannot be read or a folder that must not be written, CannotMake
+    for a design that cannot be made; then nothing has been written. Same design, seed and version
+    give the same bytes.
+    """
+    stage = _Stages(progress or Progress())
+    stage.enter("reading")
+    design = read_design(design_path)
+    look_at(out, FILE_NAMES, design_name=design.name, replace=replace)
+    stage.enter("weaving")
+    net = painted_net(design)
+    stage.enter("planning")
+    plan, counted, minutes = checked_plan(
+        design, net, style=style, seed=seed, progress=stage.within()
+    )
+    stage.enter("words")
+    instructions = put_in_words(plan, counted, design)
+    shopping = shop(plan, design.palette)
+    findings = tuple(in_order([*notes(design, net), *counted.findings]))
+    book = Book(
+        design=design,
+        plan=plan,
+        instructions=instructions,
+        shopping=shopping,
+        minutes=minutes,
+        findings=findings,
+    )
+    stage.enter("pictures")
+    picture = picture_svg(plan.net, design)
+    files = {
+        "plan.json": write_plan(plan).encode(),
+        "chart.svg": chart_svg(plan.net, design).encode(),
+        "picture.svg": picture.encode(),
+        "picture.png": picture_png(picture),
+        "shopping.csv": shopping_bytes(shopping, design),
+    }
+    stage.enter("booklet")
+    files["booklet.pdf"] = make_pdf(book, paper=paper, edition=edition)
+    stage.enter("phone page")
+    files["steps.html"] = make_page(book).encode()
+    stage.enter("saving")
+    mark = Mark(
+        program=f"airweft {__version__}",
+        design_name=design.name,
+        fingerprint=design.fingerprint,
+        files={},
+    )
+    placed = place(out, {name: files[name] for name in FILE_NAMES}, mark, replace=replace)
+    return Outcome(
+        design=design,
+        plan=plan,
+        instructions=instructions,
+        shopping=shopping,
+        minutes=minutes,
+        findings=findings,
+        folder=placed.folder,
+        files=FILE_NAMES,
+        kept=placed.kept,
+    )
+
+
+def put_in_words(plan: Plan, counted: Replay, design: Design) -> Instructions:
+    """The instructions in the maker's unit; their numbers to check are what the checker counted."""
+    counts = [Count(*pair) for pair in zip(counted.made, counted.loose, strict=True)]
+    return instruct(plan, design.palette, unit=design.units, counts=counts)
+
+
+def notes(design: Design, net: Net) -> tuple[Finding, ...]:
+    """What the maker of this design should know: its colours' notes, and what is only assumed."""
+    found = paint_notes(net, design.pattern, design.palette)
+    if not design.assumed:
+        return found
+    return (
+        *found,
+        Finding(
+            code="budget-assumed",
+            severity="note",
+            where="balloon.budget",
+            message=f"these figures of the {design.size} are shipped assumptions, not measured on "
+            f"your balloons: {', '.join(design.assumed)}",
+            remedy="Twist one balloon as a test strip, measure it, and put your own figures under "
+            "[balloon.budget] in the design.",
+        ),
+    )
+
+
+class _Stages:
+    """Reports the stages of the job as parts of one whole."""
+
+    def __init__(self, progress: Progress) -> None:
+        self._progress = progress
+        self._at = 0
+
+    def enter(self, name: str) -> None:
+        self._at = _STAGES.index(name)
+        self._progress.report(self._at, len(_STAGES), name)
+
+    def within(self) -> Progress:
+        """For a stage that reports on its own: its text beside the whole job's count."""
+
+        def tell(done: int, total: int, text: str) -> None:
+            share = done / total if total > 0 else 0.0
+            scale = 100
+            self._progress.report(
+                round(scale * (self._at + min(1.0, share))), scale * len(_STAGES), text
+            )
+
+        return Progress(tell)

@@ -1,0 +1,55 @@
+"""Planning with every safeguard: the minutes put in, and the independent checker asked."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from airweft.base.errors import CannotMake
+from airweft.base.findings import Finding, blocks
+from airweft.base.progress import Progress
+from airweft.check.replay import Replay, replay
+from airweft.costing.minutes import Minutes, estimate
+from airweft.plan.make import make_plan
+from airweft.records.design import Design
+from airweft.records.net import Net
+from airweft.records.plan import Plan
+from airweft.workshop.options import Style
+
+
+def checked_plan(
+    design: Design, net: Net, *, style: Style, seed: int, progress: Progress
+) -> tuple[Plan, Replay, Minutes]:
+    """A plan that has passed the checker, what the checker counted, and the minutes it takes.
+
+    Raises CannotMake where no plan can be made, and where the checker refuses the plan: that would
+    be a fault of the planner, and nothing may be made from such a plan.
+    """
+    plan, minutes = with_minutes(make_plan(design, net, style=style, seed=seed, progress=progress))
+    return plan, must_pass(plan), minutes
+
+
+def with_minutes(plan: Plan) -> tuple[Plan, Minutes]:
+    """The plan with the minutes among its claims, and the minutes."""
+    minutes = estimate(plan)
+    claims = replace(plan.claims, minutes_low=minutes.low, minutes_high=minutes.high)
+    return replace(plan, claims=claims), minutes
+
+
+def must_pass(plan: Plan) -> Replay:
+    """What the checker says of the plan. Raises CannotMake if the plan breaks a making rule."""
+    counted = replay(plan)
+    if blocks(counted.findings):
+        raise CannotMake(
+            (
+                Finding(
+                    code="plan-refused",
+                    severity="cannot",
+                    where=plan.design_name,
+                    message=f"the planner made a plan in the style {plan.style} that the checker "
+                    "refuses. This is a fault of airweft, not of the design; nothing was written.",
+                    remedy="Try another --style or --seed, and report this with the design file.",
+                ),
+                *counted.findings,
+            )
+        )
+    return counted

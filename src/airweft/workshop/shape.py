@@ -1,0 +1,25 @@
+"""From a design to its painted net: the surface, the fabric on it, extra bubbles, colours."""
+
+from __future__ import annotations
+
+from airweft.colour.paint import paint
+from airweft.net.fabric import weave
+from airweft.net.seams import add_loops
+from airweft.records.design import Blocks, Box, Design, NetFile
+from airweft.records.net import Net
+from airweft.surface.build import build
+
+
+def painted_net(design: Design) -> Net:
+    """The net of `design`, every bubble with its colour. Raises CannotMake with all findings."""
+    return paint(_bare_net(design), design.pattern, design.palette)
+
+
+def _bare_net(design: Design) -> Net:
+    form = design.form
+    if isinstance(form, NetFile):
+        return form.net
+    net = weave(build(form, bubble=design.bubble), bubble=design.bubble, size=design.size)
+    if isinstance(form, Box | Blocks) and form.seams == "extra":
+        net = add_loops(net)
+    return net

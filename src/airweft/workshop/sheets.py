@@ -1,0 +1,41 @@
+"""The single files of a made design that need no booklet: pictures, chart, shopping list."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from airweft.base.units import show_length
+from airweft.costing.shopping import Line, csv_text
+from airweft.draw.camera import Camera
+from airweft.draw.chart import chart
+from airweft.draw.picture import piece
+from airweft.draw.raster import to_png
+from airweft.records.design import Design
+from airweft.records.net import Net
+
+_PICTURE_PX = 960
+
+
+def picture_svg(net: Net, design: Design) -> str:
+    """The finished piece as SVG."""
+    return piece(net, design.palette, Camera(), width=_PICTURE_PX, title=design.name)
+
+
+def picture_png(svg: str) -> bytes:
+    """A picture as PNG, at twice its size so that it prints well."""
+    return to_png(svg, width=2 * _PICTURE_PX)
+
+
+def chart_svg(net: Net, design: Design) -> str:
+    """The flat charts of all panels as SVG."""
+    return chart(net, design.palette)
+
+
+def shopping_bytes(lines: Sequence[Line], design: Design) -> bytes:
+    """The shopping list as a file: UTF-8, marked as such only where a spreadsheet could mistake it.
+
+    Plain ASCII reads the same everywhere; anything else gets a byte order mark, which spreadsheets
+    on Windows need to take the file for UTF-8.
+    """
+    text = csv_text(lines, lambda length: show_length(length, design.units))
+    return text.encode("ascii" if text.isascii() else "utf-8-sig")
