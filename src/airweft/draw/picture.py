@@ -8,7 +8,6 @@ filter, no mask, no style sheet and no font in the SVG, so that it looks the sam
 from __future__ import annotations
 
 from collections.abc import Collection, Iterable, Mapping
-from dataclasses import replace
 from typing import Literal
 
 import numpy as np
@@ -16,6 +15,7 @@ import numpy as np
 from airweft.draw.body import Bodies, Outlines, bodies_of, draw_order, outlines
 from airweft.draw.camera import Camera
 from airweft.draw.cover import Cover, cover, spot
+from airweft.draw.frame import fit
 from airweft.draw.paint import Brush, document
 from airweft.draw.palette import shades_of
 from airweft.records.design import Colour
@@ -66,7 +66,7 @@ def piece(
     shape = outlines(bodies or bodies_of(net), camera)
     order = [i for i in draw_order(shape) if i in present]
     framed = order if frame == "shown" and order else list(range(net.bubble_count))
-    shape, wide, high = _fit(shape, framed, width, height)
+    shape, wide, high = fit(shape, framed, width, height)
     found = cover(shape, order)
     order = [i for i in order if found.share[i] > 0 or i in fresh]
     texts = _texts(net, labels, order, fresh, hide)
@@ -77,35 +77,6 @@ def piece(
     )
     body = _paint(net, shape, found, order, fresh, hide, texts, brush)
     return document(wide, high, brush, body, title)
-
-
-def _fit(
-    shape: Outlines, framed: list[int], width: float, height: float | None
-) -> tuple[Outlines, float, float]:
-    """Outlines scaled and shifted so that `framed` fills the picture; its width and height."""
-    if not framed:
-        return shape, width, height or width / 2
-    half = shape.extents()[framed]
-    low = (shape.centres[framed] - half).min(axis=0)
-    high = (shape.centres[framed] + half).max(axis=0)
-    span = np.maximum(high - low, 1e-9)
-    margin = width * 0.02 + 2
-    room_x = max(width - 2 * margin, 1.0)
-    room_y = max((height or width * 1.25) - 2 * margin, 1.0)
-    scale = min(room_x / float(span[0]), room_y / float(span[1]))
-    tall = height or float(span[1]) * scale + 2 * margin
-    shift = np.array([width, tall]) / 2 - (low + high) / 2 * scale
-    return (
-        replace(
-            shape,
-            centres=shape.centres * scale + shift,
-            straights=shape.straights * scale,
-            majors=shape.majors * scale,
-            minors=shape.minors * scale,
-        ),
-        width,
-        tall,
-    )
 
 
 def _line_width(shape: Outlines, order: list[int]) -> float:

@@ -1,0 +1,253 @@
+"""The flat chart: every panel as its grid of bubbles, with numbers, seams, direction and key.
+
+Panels are seen from outside. Columns count from the left and rows from the bottom, both from 1, so
+that the bubble called "front 3.2" is in column 3 and row 2 of the panel "front".
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from math import sqrt
+
+import numpy as np
+
+from airweft.draw.body import Outlines
+from airweft.draw.key import colour_key
+from airweft.draw.numbers import num
+from airweft.draw.paint import Brush, document, write
+from airweft.draw.palette import INK, PAPER, shades_of
+from airweft.draw.threeviews import three_views
+from airweft.draw.unfold import SIDES, Sheet, sheets_of, unfold
+from airweft.records.design import Colour
+from airweft.records.net import Net
+
+_WIDTH = 1040.0  # px that a chart tries to keep to
+_LARGEST, _SMALLEST = 30.0, 9.0  # px a column may take
+_GAP = 3.4  # bubbles of room between panels, for names and numbers
+_QUIET = "#63636e"
+_GROUND = "#f6f4ef"
+_PLUMP = 0.31  # waist radius of a charted bubble as a share of its length
+
+
+def chart(net: Net, palette: Iterable[Colour], *, title: str = "") -> str:
+    """The whole chart as SVG: all panels unfolded, or three views for a net without panels."""
+    colours = tuple(palette)
+    sheets = sheets_of(net)
+    if not sheets:
+        return three_views(net, colours, title=title)
+    places = unfold(sheets, _GAP)
+    return _chart(net, colours, sheets, places, title or "Chart of all panels, seen from outside")
+
+
+def panel_charts(net: Net, palette: Iterable[Colour]) -> tuple[tuple[str, str], ...]:
+    """One chart for each panel, as pairs of panel name and SVG; empty for nets without panels."""
+    colours = tuple(palette)
+    return tuple(
+        (
+            sheet.name,
+            _chart(
+                net,
+                colours,
+                (sheet,),
+                {sheet.name: (0.0, 0.0)},
+                f"Chart of the panel {sheet.name}, seen from outside",
+            ),
+        )
+        for sheet in sheets_of(net)
+    )
+
+
+def _chart(
+    net: Net,
+    palette: tuple[Colour, ...],
+    sheets: tuple[Sheet, ...],
+    places: dict[str, tuple[float, float]],
+    title: str,
+) -> str:
+    left = min(x for x, _ in places.values())
+    right = max(places[s.name][0] + s.columns for s in sheets)
+    low = min(y for _, y in places.values())
+    high = max(places[s.name][1] + s.rows for s in sheets)
+    unit = min(_LARGEST, max(_SMALLEST, (_WIDTH - 120) / max(right - left, 1.0)))
+    pad_x, pad_top, pad_bottom = max(2.4 * unit, 46.0), max(1.7 * unit, 34.0), max(2.4 * unit, 46.0)
+    shown = [b for sheet in sheets for b, _, _ in sheet.bubbles]
+    shown += [b for loops in _loops(net, sheets).values() for b, _, _ in loops]
+    brush = Brush(
+        shades=shades_of(palette, (net.colours[b] for b in shown)),
+        line=min(1.5, max(0.6, unit * 0.05)),
+    )
+    body: list[str] = []
+    loops = _loops(net, sheets)
+    for sheet in sheets:
+        x, y = places[sheet.name]
+        origin = (pad_x + (x - left) * unit, pad_top + (high - y) * unit)
+        body.append(_panel(net, sheet, loops[sheet.name], origin, unit, brush))
+    width = max(pad_x + (right - left) * unit + max(pad_x, 30.0), 220.0)
+    base = pad_top + (high - low) * unit + pad_bottom
+    key, base = colour_key(brush, [net.colours[b] for b in shown], 24.0, base, width - 24)
+    body.append(key)
+    return document(width, base + 14, brush, _paper(width, base + 14) + "".join(body), title)
+
+
+def _paper(width: float, height: float) -> str:
+    """A white ground, so that the chart reads on any page."""
+    return f'<path d="M0 0H{num(width)}V{num(height)}H0z" fill="{PAPER}" stroke="none"/>'
+
+
+def _loops(net: Net, sheets: tuple[Sheet, ...]) -> dict[str, list[tuple[int, int, int]]]:
+    """Extra bubbles by the first panel that has their joint, with the joint's lattice place."""
+    result: dict[str, list[tuple[int, int, int]]] = {sheet.name: [] for sheet in sheets}
+    for bubble, (a, b) in enumerate(net.ends.tolist()):
+        if a != b:
+            continue
+        for sheet in sheets:
+            if a in sheet.joints:
+                result[sheet.name].append((bubble, *sheet.joints[a]))
+                break
+    return result
+
+
+def _panel(
+    net: Net,
+    sheet: Sheet,
+    loops: list[tuple[int, int, int]],
+    origin: tuple[float, float],
+    unit: float,
+    brush: Brush,
+) -> str:
+    """One panel with its lower left corner at `origin`."""
+    x0, y0 = origin
+    wide, high = sheet.columns * unit, sheet.rows * unit
+    edge = unit * 0.16
+    out = [
+        f'<rect x="{num(x0 - edge)}" y="{num(y0 - high - edge)}" width="{num(wide + 2 * edge)}"'
+        f' height="{num(high + 2 * edge)}" rx="{num(unit * 0.35)}" fill="{_GROUND}"'
+        f' stroke="#d8d4ca" stroke-width="1"/>'
+    ]
+    shape = _flat(sheet, loops, origin, unit)
+    radius = 0.66 * float(shape.minors[0])
+    marks: list[str] = []
+    for k, (bubble, _, _) in enumerate((*sheet.bubbles, *loops)):
+        mark = net.colours[bubble]
+        out.append(brush.plain(shape, k, mark))
+        if mark:
+            x, y = shape.centres[k].tolist()
+            share = 1.0 if k < len(sheet.bubbles) else 0.8
+            marks.append(brush.mark(mark, x, y, radius * share))
+    out += marks
+    out.append(_joint_dots(sheet, origin, unit))
+    out.append(_numbers(sheet, origin, unit))
+    return "".join(out)
+
+
+def _flat(
+    sheet: Sheet, loops: list[tuple[int, int, int]], origin: tuple[float, float], unit: float
+) -> Outlines:
+    """The panel's bubbles as outlines: each on a diagonal of its square, extra ones on joints."""
+    length = unit * sqrt(2)
+    centres: list[tuple[float, float]] = []
+    axes: list[tuple[float, float]] = []
+    diagonal = sqrt(0.5)
+    for _, column, row in sheet.bubbles:
+        centres.append((origin[0] + (column + 0.5) * unit, origin[1] - (row + 0.5) * unit))
+        # Joints are the lattice points with an odd sum: the diagonal's way follows from the parity.
+        axes.append((diagonal, diagonal if (column + row) % 2 == 0 else -diagonal))
+    for _, x, y in loops:
+        centres.append((origin[0] + x * unit, origin[1] - y * unit))
+        axes.append((1.0, 0.0))
+    n, m = len(sheet.bubbles), len(centres)
+    majors = np.full(m, length * 0.47)
+    minors = np.full(m, length * _PLUMP)
+    majors[n:] = minors[n:] = unit * 0.3
+    return Outlines(
+        centres=np.array(centres, dtype=np.float64).reshape(m, 2),
+        axes=np.array(axes, dtype=np.float64).reshape(m, 2),
+        straights=np.zeros((m, 2)),
+        majors=majors,
+        minors=minors,
+        nears=np.zeros(m),
+        facing=np.ones(m),
+    )
+
+
+def _joint_dots(sheet: Sheet, origin: tuple[float, float], unit: float) -> str:
+    """A small dot at every joint of the lattice that the panel uses."""
+    used: set[tuple[int, int]] = set()
+    for _, c, r in sheet.bubbles:
+        used |= {(c + 1, r), (c, r + 1)} if (c + r) % 2 == 0 else {(c, r), (c + 1, r + 1)}
+    dots = "".join(
+        f"M{num(origin[0] + x * unit)} {num(origin[1] - y * unit)}h0" for x, y in sorted(used)
+    )
+    return f'<path d="{dots}" stroke="{INK}" stroke-width="{num(unit * 0.15)}"/>'
+
+
+def _numbers(sheet: Sheet, origin: tuple[float, float], unit: float) -> str:
+    """Name, column and row numbers, what each side meets, and the arrows of counting."""
+    x0, y0 = origin
+    wide, high = sheet.columns * unit, sheet.rows * unit
+    size = min(9.0, max(5.0, unit * 0.34))
+    out = [
+        write(_named(sheet.name), x0, y0 - high - unit * 0.75, min(13.0, size * 1.5), weight=1.2)
+    ]
+    every = 1 if unit >= 15 else 2 if unit >= 11 else 5
+    for c in range(sheet.columns):
+        if (c + 1) % every == 0 or c == 0:
+            x = x0 + (c + 0.5) * unit
+            out.append(write(str(c + 1), x, y0 + unit * 0.4 + size, size, anchor="middle"))
+    for r in range(sheet.rows):
+        if (r + 1) % every == 0 or r == 0:
+            y = y0 - (r + 0.5) * unit + size / 2
+            out.append(write(str(r + 1), x0 - unit * 0.4, y, size, anchor="end"))
+    out.append(_arrow(x0 + unit * 0.2, y0 + unit * 0.72 + size * 1.2, min(wide * 0.6, 3 * unit), 0))
+    out.append(_arrow(x0 - unit * 0.6 - size * 1.9, y0 - unit * 0.2, 0, min(high * 0.6, 3 * unit)))
+    small = size * 0.82
+    for side in SIDES:
+        text = _meeting(sheet, side)
+        if not text:
+            continue
+        if side == "top":
+            x = x0 + wide
+            out.append(_side(text, x, y0 - high - unit * 0.45, small, anchor="end"))
+        elif side == "bottom":
+            y = y0 + unit * 0.72 + size * 1.2 + small / 2
+            out.append(_side(text, x0 + wide, y, small, anchor="end"))
+        elif side == "right":
+            out.append(_side(text, x0 + wide + unit * 0.4, y0 - high, small, down=True))
+        else:
+            x = x0 - unit * 0.6 - size * 1.9 - small / 2
+            out.append(_side(text, x, y0 - high, small, down=True))
+    return "".join(out)
+
+
+def _meeting(sheet: Sheet, side: str) -> str:
+    """What a side is locked to."""
+    names = sheet.meets[side]
+    if not names:
+        return ""
+    if names == (sheet.name,):
+        opposite = {"left": "right", "right": "left", "top": "bottom", "bottom": "top"}[side]
+        return f"closes with the {opposite} side"
+    return "meets " + ", ".join(n or "panel" for n in names)
+
+
+def _side(
+    text: str, x: float, y: float, size: float, *, anchor: str = "start", down: bool = False
+) -> str:
+    """A quiet note beside a panel, read downwards if `down`."""
+    if down:
+        inner = write(text, 0, 0, size, colour=_QUIET)
+        return f'<g transform="translate({num(x)} {num(y)}) rotate(90)">{inner}</g>'
+    return write(text, x, y, size, anchor=anchor, colour=_QUIET)
+
+
+def _named(name: str) -> str:
+    return name[:1].upper() + name[1:] if name else "Panel"
+
+
+def _arrow(x: float, y: float, dx: float, up: float) -> str:
+    """A thin arrow to the right or upwards: which way columns and rows are counted."""
+    if up:
+        path = f"M{num(x)} {num(y)}v{num(-up)}m-3 5l3-5l3 5"
+    else:
+        path = f"M{num(x)} {num(y)}h{num(dx)}m-5-3l5 3l-5 3"
+    return f'<path d="{path}" fill="none" stroke="{_QUIET}" stroke-width="1"/>'
