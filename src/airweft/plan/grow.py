@@ -264,7 +264,10 @@ class Grower:
         cut = False
         seen: set[tuple[int, int]] = set()
         for i, joint in enumerate(move.joints):
-            for bubble in (move.bubbles[max(0, i - 1)], move.bubbles[min(i, len(move.bubbles) - 1)]):
+            for bubble in (
+                move.bubbles[max(0, i - 1)],
+                move.bubbles[min(i, len(move.bubbles) - 1)],
+            ):
                 kind = kind_of[bubble]
                 if cut or (kind, joint) in seen:
                     continue

@@ -264,9 +264,9 @@ class Pricer:
                 change.setdefault((kind, part.end), [0, 0])[1] += 1
         for (kind, joint), (dd, dk) in change.items():
             d, k = ground.d[kind][joint], ground.k[kind][joint]
-            per_part[ground.part_at[kind][joint]][0] += further_ends(
-                d + dd, k + dk
-            ) - further_ends(d, k)
+            per_part[ground.part_at[kind][joint]][0] += further_ends(d + dd, k + dk) - further_ends(
+                d, k
+            )
         for number, (to_come, live, left) in per_part.items():
             f, k, rest = ground.to_come[number], ground.live[number], ground.left[number]
             cost += ends_needed(f + to_come, k + live, rest + left) - ends_needed(f, k, rest)
