@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
+from typing import Protocol
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -12,6 +14,7 @@ class Step:
     `first_row` to `last_row` are the rows it covers, `first_action` to `last_action` (exclusive)
     their actions, `new_bubbles` what is made in it. `text` alone, with the steps before it, is
     enough to know every movement; `check` states numbers that a maker can count on the piece.
+    `row_texts` tells each of its rows in full, for a page that shows one row at a time.
     """
 
     number: int
@@ -23,15 +26,47 @@ class Step:
     first_action: int
     last_action: int
     new_bubbles: tuple[int, ...]
+    row_texts: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class BalloonLine:
+    """A line of the balloon list that goes with the text.
+
+    Lengths in 1/100 mm: the flat `tail` to leave, and how long a `bubble` and a `loop` of this
+    balloon are where the text names no other length (0 where there is none).
+    """
+
+    code: str
+    colour: str
+    size: str
+    tail: int
+    bubble: int
+    loop: int = 0
+
+
+class Counts(Protocol):
+    """What a replay of the plan counts: one entry for each action, as things stand after it.
+
+    `made` bubbles so far, `loose` twists now.
+    """
+
+    @property
+    def made(self) -> Sequence[int]: ...
+
+    @property
+    def loose(self) -> Sequence[int]: ...
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Instructions:
     """All steps of a plan, and the words they use.
 
-    `how_to_read` explains the notation in a few sentences, `glossary` each term once.
+    `how_to_read` explains the notation in a few sentences, `glossary` each term once. `balloons` is
+    the list that goes with the text: steps and list together are enough to rebuild the plan.
     """
 
     steps: tuple[Step, ...]
     how_to_read: tuple[str, ...]
     glossary: tuple[tuple[str, str], ...]
+    balloons: tuple[BalloonLine, ...] = ()

@@ -31,8 +31,8 @@ CAUTIONS: tuple[Caution, ...] = (
     ),
     Caution(
         "Latex allergy",
-        "These balloons are natural rubber latex. About 1–4 % of people are allergic to it, some of "
-        "them badly. Ask before you work near others, and tell whoever receives the piece.",
+        "These balloons are natural rubber latex. About 1–4 % of people are allergic to it, some "
+        "of them badly. Ask before you work near others, and tell whoever receives the piece.",
         "Wu et al., J. Occup. Health 58 (2016) 138-144 (4.3 %); meta-analysis, J. Allergy Clin. "
         "Immunol. 2006, doi 10.1016/j.jaci.2006.03.048 (1.37 %)",
     ),
@@ -70,8 +70,8 @@ CAUTIONS: tuple[Caution, ...] = (
     ),
     Caution(
         "Heat, sun and height",
-        "Keep the piece out of sun, hot cars and the heat of lamps, and away from flames. Air grows "
-        "with warmth and with height: carried up a mountain road, a full balloon bursts.",
+        "Keep the piece out of sun, hot cars and the heat of lamps, and away from flames. Air "
+        "grows with warmth and with height: carried up a mountain road, a full balloon bursts.",
         "gas law and standard atmosphere",
     ),
     Caution(
@@ -95,8 +95,8 @@ CAUTIONS: tuple[Caution, ...] = (
     ),
     Caution(
         "Local rules first",
-        "Local law, the rules of the venue and the practice of licensed people come before anything "
-        "written here.",
+        "Local law, the rules of the venue and the practice of licensed people come before "
+        "anything written here.",
         "",
     ),
 )

@@ -1,0 +1,102 @@
+"""The plan put into words: rows, folded repeats, sentences, and a number to check after each."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from airweft.base.units import Unit
+from airweft.records.design import Colour
+from airweft.records.plan import Plan
+from airweft.records.steps import BalloonLine, Counts, Instructions, Step
+from airweft.words import phrases
+from airweft.words.checks import Checker, own_counts
+from airweft.words.fold import Fold, fold_rows
+from airweft.words.fold_text import fold_text
+from airweft.words.gather import gather, usual_lengths
+from airweft.words.guide import glossary, how_to_read
+from airweft.words.movements import Row, split_row
+from airweft.words.sentences import row_text
+
+# A title names at most this many panels.
+MOST_PLACES = 2
+
+
+def instruct(
+    plan: Plan,
+    palette: Sequence[Colour],
+    *,
+    unit: Unit = "cm",
+    counts: Counts | None = None,
+) -> Instructions:
+    """The plan's instructions in English.
+
+    `unit` is what unusual bubble lengths are told in. `counts` are what an independent replay
+    counted after each action; without them the words' own count is printed. Raises BadInput if the
+    actions do not hang together (every plan that passes the checker does).
+    """
+    gathered = gather(plan)
+    counts = counts or own_counts(plan)
+    told, rows = fold_rows([g.row for g in gathered], lambda row: row_text(row, unit), fold_text)
+    checker = Checker(plan, counts)
+    steps: list[Step] = []
+    for index, what in enumerate(told):
+        fold = what if isinstance(what, Fold) else None
+        first, last = (fold.first, fold.last) if fold else (what, what)
+        assert isinstance(first, int) and isinstance(last, int)
+        first_action, last_action = gathered[first].first, gathered[last].last
+        actions = plan.actions[first_action:last_action]
+        bubbles = tuple(action.bubble for action in actions if action.do == "twist")
+        steps.append(
+            Step(
+                number=index + 1,
+                first_row=first + 1,
+                last_row=last + 1,
+                title=phrases.row_title(first + 1, last + 1, _places(plan, bubbles)),
+                text=_fold_step(fold, rows, unit) if fold else row_text(rows[first], unit),
+                check=checker.step(first_action, last_action, fold.times if fold else 1),
+                first_action=first_action,
+                last_action=last_action,
+                new_bubbles=bubbles,
+                row_texts=tuple(row_text(rows[i], unit) for i in range(first, last + 1)),
+            )
+        )
+    balloons = balloon_lines(plan)
+    return Instructions(
+        steps=tuple(steps),
+        how_to_read=how_to_read(plan, palette, balloons, tuple(steps), unit),
+        glossary=glossary(plan),
+        balloons=balloons,
+    )
+
+
+def balloon_lines(plan: Plan) -> tuple[BalloonLine, ...]:
+    """The balloon list that goes with the text, in the plan's order."""
+    usual = usual_lengths(plan)
+    return tuple(
+        BalloonLine(
+            code=balloon.code,
+            colour=balloon.colour,
+            size=balloon.size,
+            tail=balloon.tail,
+            bubble=usual.get((balloon.size, False), 0),
+            loop=usual.get((balloon.size, True), 0),
+        )
+        for balloon in plan.balloons
+    )
+
+
+def _fold_step(fold: Fold, rows: Sequence[Row], unit: Unit) -> str:
+    """What is tied on first, the fold, and what is tied off at the end."""
+    lead = split_row(rows[fold.first])[0]
+    close = split_row(rows[fold.last])[2]
+    parts = (row_text(lead, unit), fold_text(fold), row_text(close, unit))
+    return " ".join(part for part in parts if part)
+
+
+def _places(plan: Plan, bubbles: Sequence[int]) -> list[str]:
+    """The panels that the bubbles lie on, in building order; none if they are many."""
+    on = {plan.net.bubble_panels[bubble] for bubble in bubbles} - {""}
+    if not on or len(on) > MOST_PLACES:
+        return []
+    known = [panel for panel in plan.net.panels if panel in on]
+    return known if len(known) == len(on) else sorted(on)
