@@ -49,6 +49,7 @@ class Bench:
         self.groups = [0] * joints  # groups of visits not yet joined to each other
         # Visits (balloon, number) since the latest lock or start: only these can be loose.
         self.pending: list[list[tuple[int, int]]] = [[] for _ in range(joints)]
+        self.there: list[set[int]] = [set() for _ in range(joints)]  # balloons that ever lay there
         self.made = [0] * net.bubble_count  # times
         self._order: dict[int, dict[int, int]] = {}
         self.made_count = 0
@@ -133,6 +134,7 @@ class Bench:
         self.lying[to] += 1
         self.groups[to] += 1
         self.pending[to].append((b, number))
+        self.there[to].add(b)
         if self.free[to]:  # M11: the end of a free bubble counts as fast
             self.loose -= number - 1 - self.held[b]
             self.held[b] = number
@@ -163,15 +165,7 @@ class Bench:
                 joints=(joint,),
             )
         if named != loose:
-            codes = [balloon.code for balloon in self.plan.balloons]
-            self.faults.add(
-                "m6-wrong-balloons",
-                f"the lock names {listing(codes[b] for b in sorted(named))}; loose twists lie at "
-                f"{self.faults.joint(joint)} of {listing(codes[b] for b in sorted(loose))}",
-                "Name every balloon with a loose twist there, and no other.",
-                joints=(joint,),
-                balloons=(codes[b] for b in sorted(named ^ loose)),
-            )
+            self._wrong_lock(joint, named, loose)
         self._join(joint)
 
     def finish(self, action: Action) -> None:
@@ -207,6 +201,37 @@ class Bench:
             )
         self.state[b] = FINISHED
         self.in_work -= 1
+
+    def _wrong_lock(self, joint: int, named: set[int], loose: set[int]) -> None:
+        place, balloons = self.faults.joint(joint), self.plan.balloons
+        fast = [balloons[b].code for b in sorted(named - loose) if b in self.there[joint]]
+        absent = [balloons[b].code for b in sorted(named - loose) if b not in self.there[joint]]
+        unnamed = [balloons[b].code for b in sorted(loose - named)]
+        if fast:
+            self.faults.add(
+                "m5-fast-already",
+                f"the lock names {listing(fast)}, fast already where it lies at {place}: by a knot "
+                "or a lock, or because it lies between two fast visits",
+                "Name only balloons with a loose twist there.",
+                joints=(joint,),
+                balloons=fast,
+            )
+        if absent:
+            self.faults.add(
+                "m6-not-there",
+                f"the lock names {listing(absent)}, but nothing of it lies at {place}",
+                "Name only balloons with a loose twist there.",
+                joints=(joint,),
+                balloons=absent,
+            )
+        if unnamed:
+            self.faults.add(
+                "m6-not-named",
+                f"the lock does not name {listing(unnamed)}, whose loose twist lies at {place}",
+                "Name every balloon with a loose twist there.",
+                joints=(joint,),
+                balloons=unnamed,
+            )
 
     # What the movements share.
 
@@ -254,6 +279,7 @@ class Bench:
         self.end[b] = joint
         self.visits[b] = 1
         self.lying[joint] += 1
+        self.there[joint].add(b)
         self.in_work += 1
         self.used += 1
         return True
@@ -292,6 +318,7 @@ class Bench:
         self.used += 1
         if 0 <= balloon.start < len(self.lying):
             self.lying[balloon.start] += 1
+            self.there[balloon.start].add(b)
             self._join(balloon.start)
 
     def _twist_out_of_order(self, b: int, bubble: int) -> None:
