@@ -1,0 +1,190 @@
+"""The phone page: one HTML file that leads through the making, with no network."""
+
+from __future__ import annotations
+
+import base64
+import hashlib
+import json
+from functools import cache
+from html import escape
+from importlib.resources import files
+from typing import Any
+
+from airweft.base.findings import Finding, in_order
+from airweft.base.units import show_length
+from airweft.booklet.book import Book
+from airweft.booklet.facts import codes_text, count, cover_facts, groups, minutes_text
+from airweft.booklet.phone_data import page_data
+from airweft.booklet.walk import safe_hex
+from airweft.costing.shopping import packs_text
+from airweft.words.cautions import CHOKING
+
+# In this order: each file uses only what the ones before it define, page.js comes last.
+SCRIPTS = (
+    "data.js",
+    "turning.js",
+    "painter.js",
+    "texts.js",
+    "place.js",
+    "awake.js",
+    "voice.js",
+    "picture.js",
+    "page.js",
+)
+_KINDS = {"cannot": "Cannot be made", "risky": "Risky", "note": "Note"}
+
+
+def make_page(book: Book) -> str:
+    """The page as one HTML text: cautions, needs, steps and pictures, without outside parts.
+
+    The same book gives the same text. Whatever the names hold is written as text, never as markup.
+    """
+    style = _read("look.css")
+    script = "(() => {\n" + '"use strict";\n' + "\n".join(map(_read, SCRIPTS)) + "})();\n"
+    parts = {
+        "script_hash": _digest(script),
+        "style_hash": _digest(style),
+        "style": style,
+        "script": script,
+        "data": script_json(page_data(book)),
+        "version": escape(book.plan.version),
+        "name": escape(_name(book)),
+        "facts": "".join(
+            f"<li><b>{escape(f.figure)}</b> {escape(f.meaning)}</li>" for f in cover_facts(book)
+        ),
+        "cautions": _cautions(book),
+        "findings": _findings(book.findings),
+        "needs": _needs(book),
+        "how_to_read": "".join(f"<p>{escape(t)}</p>" for t in book.instructions.how_to_read),
+        "glossary": _glossary(book),
+        "colophon": _colophon(book),
+    }
+    return _filled(_read("page.html"), parts)
+
+
+def script_json(data: Any) -> str:
+    """JSON that is safe inside a script element: nothing in it can end the element or open another.
+
+    >>> script_json({"name": "</script>"})
+    '{"name":"\\\\u003c/script>"}'
+    """
+    text = json.dumps(data, ensure_ascii=False, separators=(",", ":"))
+    for char, code in (("<", "003c"), ("\u2028", "2028"), ("\u2029", "2029")):
+        text = text.replace(char, f"\\u{code}")
+    # Lone surrogates cannot be written as UTF-8; in JSON they have their own spelling.
+    return "".join(f"\\u{ord(c):04x}" if "\ud800" <= c <= "\udfff" else c for c in text)
+
+
+@cache
+def _read(name: str) -> str:
+    """One of the page's source files, with line ends as HTML counts them."""
+    text = (files("airweft.booklet") / "phone" / name).read_text(encoding="utf-8")
+    return text.replace("\r\n", "\n")
+
+
+def _digest(text: str) -> str:
+    """What the page's own security policy allows to run (CSP level 2, hash source)."""
+    return "sha256-" + base64.b64encode(hashlib.sha256(text.encode()).digest()).decode()
+
+
+def _filled(template: str, parts: dict[str, str]) -> str:
+    """The template with its `{{name}}` marks filled once; what is filled in is not looked at."""
+    head, *rest = template.split("{{")
+    out = [head]
+    for piece in rest:
+        name, _, after = piece.partition("}}")
+        out += [parts[name], after]
+    return "".join(out).encode("utf-8", "replace").decode()
+
+
+def _name(book: Book) -> str:
+    return book.design.name.strip() or "A piece without a name"
+
+
+def _cautions(book: Book) -> str:
+    """All cautions: the choking statement first and apart, word for word."""
+    others = [c for c in book.cautions if c.text != CHOKING]
+    listed = "".join(
+        f"<div><dt>{escape(c.title)}</dt><dd>{escape(c.text)}</dd></div>" for c in others
+    )
+    return f'<p class="choking">{escape(CHOKING)}</p><dl class="caution-list">{listed}</dl>'
+
+
+def _findings(findings: tuple[Finding, ...]) -> str:
+    if not findings:
+        return ""
+    items = []
+    for found in in_order(findings):
+        where = f", {escape(found.where)}" if found.where else ""
+        said = f"<b>{_KINDS[found.severity]}{where}:</b> {escape(found.message)}"
+        items.append(f'<li dir="auto">{said} {escape(found.remedy)}</li>')
+    return (
+        '<section aria-labelledby="findings-title"><h2 id="findings-title">Good to know about this '
+        f'plan</h2><ul class="findings">{"".join(items)}</ul></section>'
+    )
+
+
+def _swatch(mark: str, colour: str) -> str:
+    """A balloon of a colour with its mark; drawn, because the page allows no inline styles."""
+    return (
+        '<svg class="swatch" viewBox="0 0 44 29" aria-hidden="true"><ellipse cx="22" cy="14.5" '
+        f'rx="20.5" ry="13" fill="{escape(safe_hex(colour))}" stroke="#1b1b22" stroke-width="2"/>'
+        '<circle cx="22" cy="14.5" r="9" fill="#fff"/><text x="22" y="19" text-anchor="middle" '
+        f'font-size="13" font-weight="700" fill="#1b1b22">{escape(mark)}</text></svg>'
+    )
+
+
+def _needs(book: Book) -> str:
+    """What to buy by colour, and how far to inflate which balloons."""
+    units = book.design.units
+    low, high = book.plan.claims.minutes_low, book.plan.claims.minutes_high
+    rows = []
+    for line in book.shopping:
+        rows.append(
+            f'<tr><th scope="row"><span class="need-name">{_swatch(line.mark, line.hex)}'
+            f'<span><bdi>{escape(line.name)}</bdi> ({escape(line.mark)}), {escape(line.size)}'
+            f'</span></span></th><td class="count">{line.need:,}</td><td class="count">'
+            f"{line.spare:,}</td><td>{escape(packs_text(line.packs))}</td></tr>"
+        )
+    buy = ""
+    if rows:
+        buy = (
+            '<div class="table-box"><table class="needs"><caption>To buy or lay ready. Plan '
+            f"{escape(minutes_text(low, high))} if your hands know lock twists.</caption><thead>"
+            '<tr><th scope="col">Balloon</th><th scope="col" class="count">Need</th><th scope="col"'
+            ' class="count">Spare</th><th scope="col">Packs</th></tr></thead><tbody>'
+            f"{''.join(rows)}</tbody></table></div>"
+        )
+    inflating = "".join(
+        f'<tr><th scope="row"><span class="need-name">'
+        f"{_swatch(group.mark, book.colour(group.mark).hex)}<span>"
+        f"{escape(codes_text(group.codes))}</span></span></th>"
+        f'<td class="count">{group.bubbles:,}</td>'
+        f"<td>{escape(show_length(group.tail, units))}</td></tr>"
+        for group in groups(book)
+    )
+    return (
+        f'{buy}<h3>Inflating</h3><div class="table-box"><table class="needs"><caption>'
+        f"{escape(count(len(book.plan.balloons), 'balloon'))}. Inflate each until only its flat "
+        'tail is left, and knot it.</caption><thead><tr><th scope="col">Balloons</th>'
+        '<th scope="col" class="count">Bubbles each</th><th scope="col">Flat tail</th></tr></thead>'
+        f"<tbody>{inflating}</tbody></table></div>"
+        "<p>Lay ready: a hand pump, eye protection, blunt scissors, a pen for the codes on the "
+        "tails, a bag for every scrap.</p>"
+    )
+
+
+def _glossary(book: Book) -> str:
+    if not book.instructions.glossary:
+        return ""
+    terms = "".join(
+        f"<dt>{escape(term)}</dt><dd>{escape(meaning)}</dd>"
+        for term, meaning in book.instructions.glossary
+    )
+    return f'<details><summary>The words</summary><dl class="glossary">{terms}</dl></details>'
+
+
+def _colophon(book: Book) -> str:
+    plan = book.plan
+    made = f"{plan.program} {plan.version}, style {plan.style}, seed {plan.seed}"
+    return f"<p>Made by {escape(made)}; design {escape(plan.fingerprint[:12])}.</p>"

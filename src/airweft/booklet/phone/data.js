@@ -1,0 +1,191 @@
+// The page's data: unpacked once into typed arrays and plain lists.
+//
+// Whole numbers are packed as base64 digits of five bits each, lowest first, the sign in the lowest
+// bit; texts as shared forms with the differences of their numbers (see docs/phone-page.md).
+
+const DIGITS = "ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz0123456789+/";
+const DIGIT_VALUE = new Int8Array(128).fill(-1);
+for (let i = 0; i < 64; i++) DIGIT_VALUE[DIGITS.charCodeAt(i)] = i;
+
+function unpackNumbers(text) {
+  const values = [];
+  let shift = 0;
+  let value = 0;
+  for (let i = 0; i < text.length; i++) {
+    const digit = DIGIT_VALUE[text.charCodeAt(i)];
+    value |= (digit & 31) << shift;
+    if (digit & 32) {
+      shift += 5;
+      continue;
+    }
+    values.push(value & 1 ? -(value >>> 1) : value >>> 1);
+    shift = 0;
+    value = 0;
+  }
+  return values;
+}
+
+function unpackTexts(packed, count) {
+  const numbers = unpackNumbers(packed.numbers);
+  const last = new Map();
+  const texts = [];
+  let at = 0;
+  let form = 0;
+  for (let i = 0; i < count; i++) {
+    form += numbers[at++];
+    const pieces = packed.forms[form];
+    let figures = last.get(form);
+    if (!figures) {
+      figures = new Array(pieces.length - 1).fill(0);
+      last.set(form, figures);
+    }
+    let text = pieces[0];
+    for (let k = 0; k < figures.length; k++) {
+      figures[k] += numbers[at++];
+      text += figures[k] + pieces[k + 1];
+    }
+    texts.push(text);
+  }
+  return texts;
+}
+
+function runningSums(values) {
+  let sum = 0;
+  return values.map((value) => (sum += value));
+}
+
+// Calls `put` with each index and its value (a list of `width` numbers) of a run-length table.
+function eachRun([values, runs], width, put) {
+  const table = unpackNumbers(values);
+  const pairs = unpackNumbers(runs);
+  let index = 0;
+  for (let at = 0; at < pairs.length; at += 2) {
+    const value = table.slice(width * pairs[at], width * (pairs[at] + 1));
+    for (let k = 0; k < pairs[at + 1]; k++) put(index++, value);
+  }
+}
+
+// Bubbles are in building order, so that what is made at any moment is a prefix of the lists.
+function readModel(raw) {
+  const jointCount = raw.counts.joints;
+  const bubbleCount = raw.counts.bubbles;
+  const balloons = raw.balloons.map(([code, colour, size, tail]) => ({ code, colour, size, tail }));
+  const model = {
+    key: raw.key,
+    name: raw.name,
+    palette: raw.palette.map(
+      ([mark, name, base, glint, light, deep, inside, veil, veilInside, veilLine]) => ({
+        mark,
+        name,
+        tones: { base, glint, light, deep, inside, veil, veilInside, veilLine },
+      }),
+    ),
+    cover: raw.cover,
+    scene: { middle: raw.scene.slice(0, 3), radius: raw.scene[3] },
+    balloons,
+    jointCount,
+    bubbleCount,
+    x: new Float32Array(jointCount),
+    y: new Float32Array(jointCount),
+    z: new Float32Array(jointCount),
+    from: new Int32Array(bubbleCount),
+    to: new Int32Array(bubbleCount),
+    balloon: new Int32Array(bubbleCount),
+    colour: new Uint8Array(bubbleCount),
+    waist: new Float32Array(bubbleCount),
+    cap: new Float32Array(bubbleCount),
+    normal: new Int8Array(3 * bubbleCount),
+    // Bubbles that do not lie midway between their joints: how far off, in mm.
+    shifts: new Map(),
+    jointNames: unpackTexts(raw.jointNames, jointCount),
+    bubbleNames: unpackTexts(raw.bubbleNames, bubbleCount),
+    steps: [],
+    stops: [],
+  };
+  const positions = unpackNumbers(raw.joints);
+  let px = 0;
+  let py = 0;
+  let pz = 0;
+  for (let j = 0; j < jointCount; j++) {
+    model.x[j] = (px += positions[3 * j]) / raw.unit;
+    model.y[j] = (py += positions[3 * j + 1]) / raw.unit;
+    model.z[j] = (pz += positions[3 * j + 2]) / raw.unit;
+  }
+  const trails = unpackNumbers(raw.trails);
+  const ends = balloons.map(() => 0);
+  let balloon = 0;
+  for (let i = 0; i < bubbleCount; i++) {
+    balloon += trails[3 * i];
+    const from = ends[balloon] + trails[3 * i + 1];
+    const to = from + trails[3 * i + 2];
+    ends[balloon] = to;
+    model.balloon[i] = balloon;
+    model.from[i] = from;
+    model.to[i] = to;
+    model.colour[i] = balloons[balloon].colour;
+  }
+  eachRun(raw.bodies, 2, (i, [waist, cap]) => {
+    model.waist[i] = waist / 100;
+    model.cap[i] = cap / 100;
+  });
+  eachRun(raw.normals, 3, (i, normal) => model.normal.set(normal, 3 * i));
+  const shifts = unpackNumbers(raw.shifts);
+  for (let at = 0, bubble = 0; at < shifts.length; at += 4) {
+    bubble += shifts[at];
+    model.shifts.set(bubble, [1, 2, 3].map((k) => shifts[at + k] / raw.unit));
+  }
+  readSteps(raw, model);
+  return model;
+}
+
+// A step is one line of instruction; a stop is one press of Next. A step that covers several rows
+// has one stop for each of them, so that the place is never lost inside a repeat.
+function readSteps(raw, model) {
+  const count = raw.counts.steps;
+  const titles = unpackTexts(raw.titles, count);
+  const texts = unpackTexts(raw.texts, count);
+  const checks = unpackTexts(raw.checks, count);
+  const rowTexts = unpackTexts(raw.rowTexts, raw.counts.stops);
+  const numbers = unpackNumbers(raw.rows);
+  const locks = runningSums(unpackNumbers(raw.locks));
+  const looks = unpackNumbers(raw.looks);
+  let at = 0;
+  let lockAt = 0;
+  let lookAt = 0;
+  let made = 0;
+  let begun = 0;
+  let around = 0;
+  let above = 0;
+  for (let s = 0; s < count; s++) {
+    const firstRow = numbers[at++];
+    const step = {
+      number: s + 1,
+      title: titles[s],
+      text: texts[s],
+      check: checks[s],
+      firstRow,
+      lastRow: firstRow + numbers[at++],
+      stops: numbers[at++],
+      firstStop: model.stops.length,
+    };
+    for (let k = 0; k < step.stops; k++) {
+      const stop = { step: s, part: k, row: firstRow + k, firstBubble: made, firstBalloon: begun };
+      made += numbers[at++];
+      begun += numbers[at++];
+      const lockCount = numbers[at++];
+      stop.lastBubble = made;
+      stop.lastBalloon = begun;
+      stop.locks = locks.slice(lockAt, lockAt + lockCount);
+      lockAt += lockCount;
+      stop.text = rowTexts[model.stops.length];
+      around += looks[lookAt++];
+      above += looks[lookAt++];
+      stop.view = [around, above];
+      stop.behind = looks[lookAt++] ? [looks[lookAt++], looks[lookAt++]] : null;
+      const last = model.stops[model.stops.length - 1];
+      stop.turned = Boolean(last) && (last.view[0] !== around || last.view[1] !== above);
+      model.stops.push(stop);
+    }
+    model.steps.push(step);
+  }
+}

@@ -1,0 +1,404 @@
+// The painter: plump glossy bubbles, far ones first, with no library and no graphics card.
+//
+// The same bodies, tones and outlines as in the printed pictures (see docs/phone-page.md): a bubble
+// is an ellipsoid of revolution, pulled apart in the middle when it is long; its outline is exact.
+// New work is strong with its mark; finished work is veiled: a pale flat fill (never opacity, which
+// is slow and lets the far side shine through). What is not made yet is not drawn.
+
+const PULL = 0.97; // tip to tip, as a share of the distance between the joints
+const REACH = 9; // distance of the eye in radii of the piece
+const INSIDE = -0.04; // facing below this: the inner side of the bubble is seen
+const DISC = 0.56; // radius of a mark's disc as a share of the waist
+
+// Bands of a long body: tone, half length beyond the straight half (in caps), shift towards the
+// light and width (both in waist radii).
+const LONG = 0.5;
+const TOWARDS_LIGHT = [-0.6, -0.8];
+const BANDS = [
+  ["base", 0.16, 0.15, 1.5],
+  ["light", 0.02, 0.36, 0.62],
+  ["glint", -0.2, 0.42, 0.24],
+];
+
+function parseHex(hex) {
+  const long = hex.length === 4 ? hex.replace(/[^#]/g, "$&$&") : hex;
+  return [1, 3, 5].map((at) => parseInt(long.slice(at, at + 2), 16));
+}
+
+function mixed(a, b, share) {
+  return a.map((value, i) => Math.round(value + (b[i] - value) * share));
+}
+
+function css(rgb) {
+  return `rgb(${rgb[0]},${rgb[1]},${rgb[2]})`;
+}
+
+// Fills and strokes for each palette entry, for one theme. Gradients are laid in the unit square
+// that is stretched over each bubble's box.
+function makeInks(ctx, palette, dark) {
+  const card = [36, 43, 50];
+  return {
+    card: dark ? css(card) : "#fffefb",
+    outline: dark ? "#0d0f12" : "#1b1b22",
+    halo: dark ? "#f1ece1" : "#ffffff",
+    ghost: dark ? "rgba(255,255,255,0.75)" : "rgba(27,27,34,0.6)",
+    colours: palette.map(({ mark, tones }) => {
+      const gloss = ctx.createRadialGradient(0.32, 0.25, 0, 0.4, 0.36, 0.72);
+      gloss.addColorStop(0, tones.glint);
+      gloss.addColorStop(0.08, tones.glint);
+      gloss.addColorStop(0.2, tones.light);
+      gloss.addColorStop(0.5, tones.base);
+      gloss.addColorStop(0.76, tones.base);
+      gloss.addColorStop(1, tones.deep);
+      const base = parseHex(tones.base);
+      const veil = mixed(base, card, 0.7);
+      return {
+        mark,
+        gloss,
+        tones,
+        flat: tones.base,
+        inside: tones.inside,
+        veil: dark ? css(veil) : tones.veil,
+        veilInside: dark ? css(mixed(veil, [14, 17, 20], 0.35)) : tones.veilInside,
+        veilLine: dark ? css(mixed(veil, [150, 158, 166], 0.35)) : tones.veilLine,
+      };
+    }),
+  };
+}
+
+// Room for one frame's numbers; made once for a piece and used again for every frame.
+function makeScratch(model) {
+  const n = model.bubbleCount;
+  const floats = (length) => new Float32Array(length);
+  return {
+    jx: floats(model.jointCount),
+    jy: floats(model.jointCount),
+    cx: floats(n),
+    cy: floats(n),
+    major: floats(n),
+    minor: floats(n),
+    ux: floats(n),
+    uy: floats(n),
+    straight: floats(n),
+    near: floats(n),
+    back: new Uint8Array(n),
+    order: new Int32Array(n),
+    slot: new Int32Array(n),
+    counts: new Int32Array(8193),
+  };
+}
+
+// Projects all joints and the first `count` bubbles into canvas pixels. `eye` is {matrix, scale,
+// pivot, x, y}: the point `pivot` of the piece lies at (x, y).
+function project(model, eye, count, s) {
+  const m = eye.matrix;
+  const k = eye.scale;
+  const [ox, oy, oz] = model.scene.middle;
+  const distance = REACH * model.scene.radius;
+  const nearest = distance * 0.05;
+  const spot = [0, 0, 0];
+  const place = (x, y, z) => {
+    const dx = x - ox;
+    const dy = y - oy;
+    const dz = z - oz;
+    const near = m[6] * dx + m[7] * dy + m[8] * dz;
+    const grow = distance / Math.max(distance - near, nearest);
+    spot[0] = (m[0] * dx + m[1] * dy + m[2] * dz) * grow;
+    spot[1] = (m[3] * dx + m[4] * dy + m[5] * dz) * -grow;
+    spot[2] = near;
+    return grow;
+  };
+  place(...eye.pivot);
+  const shiftX = eye.x - spot[0] * k;
+  const shiftY = eye.y - spot[1] * k;
+  const { x, y, z, from, to, waist, cap: caps, normal } = model;
+  for (let j = 0; j < model.jointCount; j++) {
+    place(x[j], y[j], z[j]);
+    s.jx[j] = shiftX + spot[0] * k;
+    s.jy[j] = shiftY + spot[1] * k;
+  }
+  for (let i = 0; i < count; i++) {
+    const a = from[i];
+    const b = to[i];
+    let mx = (x[a] + x[b]) / 2;
+    let my = (y[a] + y[b]) / 2;
+    let mz = (z[a] + z[b]) / 2;
+    const shift = model.shifts.size ? model.shifts.get(i) : undefined;
+    if (shift) {
+      mx += shift[0];
+      my += shift[1];
+      mz += shift[2];
+    }
+    const grow = place(mx, my, mz);
+    s.cx[i] = shiftX + spot[0] * k;
+    s.cy[i] = shiftY + spot[1] * k;
+    s.near[i] = spot[2];
+    // The half axis in space, and in the picture.
+    const hx = ((x[b] - x[a]) * PULL) / 2;
+    const hy = ((y[b] - y[a]) * PULL) / 2;
+    const hz = ((z[b] - z[a]) * PULL) / 2;
+    const reach = Math.sqrt(hx * hx + hy * hy + hz * hz);
+    const r = waist[i];
+    const cap = caps[i];
+    const rounded = reach > 0 ? Math.min(1, cap / reach) : 1;
+    const zoom = grow * k;
+    const px = (m[0] * hx + m[1] * hy + m[2] * hz) * zoom;
+    const py = -(m[3] * hx + m[4] * hy + m[5] * hz) * zoom;
+    const long = Math.sqrt(px * px + py * py);
+    const minor = r * zoom;
+    const share = long * rounded;
+    s.minor[i] = minor;
+    s.major[i] = Math.sqrt(minor * minor + share * share * (1 - (r / cap) * (r / cap)));
+    s.ux[i] = long > 1e-6 ? px / long : 1;
+    s.uy[i] = long > 1e-6 ? py / long : 0;
+    s.straight[i] = long * (1 - rounded);
+    const facing = m[6] * normal[3 * i] + m[7] * normal[3 * i + 1] + m[8] * normal[3 * i + 2];
+    s.back[i] = facing < INSIDE * 20 ? 1 : 0;
+  }
+}
+
+// Far to near, by counting: linear in the number of bubbles, and stable among equals.
+function sortByDepth(count, s) {
+  const { near, order, slot, counts } = s;
+  let low = Infinity;
+  let high = -Infinity;
+  for (let i = 0; i < count; i++) {
+    if (near[i] < low) low = near[i];
+    if (near[i] > high) high = near[i];
+  }
+  const slots = counts.length - 1;
+  const step = high > low ? (slots - 1) / (high - low) : 0;
+  counts.fill(0);
+  for (let i = 0; i < count; i++) {
+    slot[i] = ((near[i] - low) * step) | 0;
+    counts[slot[i] + 1]++;
+  }
+  for (let c = 0; c < slots; c++) counts[c + 1] += counts[c];
+  for (let i = 0; i < count; i++) order[counts[slot[i]]++] = i;
+}
+
+// The outline of bubble i as the current path.
+function outline(ctx, s, i) {
+  const { cx, cy, major, minor, ux, uy, straight } = s;
+  const angle = Math.atan2(uy[i], ux[i]);
+  ctx.beginPath();
+  if (straight[i] < 0.05) {
+    ctx.ellipse(cx[i], cy[i], major[i], minor[i], angle, 0, 2 * Math.PI);
+    return;
+  }
+  const sx = ux[i] * straight[i];
+  const sy = uy[i] * straight[i];
+  ctx.ellipse(cx[i] + sx, cy[i] + sy, major[i], minor[i], angle, -Math.PI / 2, Math.PI / 2);
+  ctx.ellipse(cx[i] - sx, cy[i] - sy, major[i], minor[i], angle, Math.PI / 2, 1.5 * Math.PI);
+  ctx.closePath();
+}
+
+// Paints bubbles [0, made) veiled and [made, shown) strong. `how` is {quick, whole, label, locks,
+// pixel}: quick leaves out marks and fine lines, whole paints everything strong, label gives a
+// bubble's text, pixel is the number of canvas pixels in one of the page's.
+function paint(ctx, model, inks, eye, made, shown, s, how) {
+  const { width, height } = ctx.canvas;
+  ctx.setTransform(1, 0, 0, 1, 0, 0);
+  ctx.fillStyle = inks.card;
+  ctx.fillRect(0, 0, width, height);
+  project(model, eye, shown, s);
+  sortByDepth(shown, s);
+  const typical = shown ? s.minor[s.order[shown >> 1]] : 1;
+  const line = Math.min(Math.max(typical * 0.085, 0.25), 2.6 * how.pixel);
+  const plain = how.quick && shown > 4000;
+  ctx.lineJoin = "round";
+  for (let at = 0; at < shown; at++) {
+    const i = s.order[at];
+    const x = s.cx[i];
+    const y = s.cy[i];
+    const far = (s.major[i] > s.minor[i] ? s.major[i] : s.minor[i]) + s.straight[i];
+    if (x + far < 0 || y + far < 0 || x - far > width || y - far > height) continue;
+    const colour = inks.colours[model.colour[i]];
+    outline(ctx, s, i);
+    if (i >= made && !how.whole) {
+      ctx.lineWidth = line * 5;
+      ctx.strokeStyle = inks.halo;
+      ctx.stroke();
+      fillGlossy(ctx, s, i, colour, plain);
+      ctx.lineWidth = line * 2.1;
+      ctx.strokeStyle = inks.outline;
+      ctx.stroke();
+    } else if (how.whole) {
+      if (s.back[i]) {
+        ctx.fillStyle = colour.inside;
+        ctx.fill();
+      } else {
+        fillGlossy(ctx, s, i, colour, plain);
+      }
+      if (plain) continue;
+      ctx.lineWidth = line;
+      ctx.strokeStyle = inks.outline;
+      ctx.stroke();
+    } else {
+      ctx.fillStyle = s.back[i] ? colour.veilInside : colour.veil;
+      ctx.fill();
+      if (plain) continue;
+      ctx.lineWidth = line * 0.7;
+      ctx.strokeStyle = colour.veilLine;
+      ctx.stroke();
+    }
+  }
+  if (!how.whole) paintGhosts(ctx, made, shown, inks, how.pixel, s);
+  if (how.label && !how.quick) paintMarks(ctx, model, how.whole ? 0 : made, shown, s, how);
+  if (how.locks && how.locks.length) paintLocks(ctx, how.locks, eye, how.pixel, s);
+}
+
+// Fills the current path; the path is kept, in canvas pixels, for the stroke that follows.
+function fillGlossy(ctx, s, i, colour, plain) {
+  if (plain || s.minor[i] < 2.5) {
+    ctx.fillStyle = colour.flat;
+    ctx.fill();
+    return;
+  }
+  if (s.straight[i] > LONG * s.minor[i]) {
+    fillBands(ctx, s, i, colour);
+    return;
+  }
+  const ux = s.ux[i];
+  const uy = s.uy[i];
+  const a2 = s.major[i] * s.major[i];
+  const b2 = s.minor[i] * s.minor[i];
+  const ex = Math.sqrt(ux * ux * a2 + uy * uy * b2) + Math.abs(ux) * s.straight[i];
+  const ey = Math.sqrt(uy * uy * a2 + ux * ux * b2) + Math.abs(uy) * s.straight[i];
+  ctx.setTransform(2 * ex, 0, 0, 2 * ey, s.cx[i] - ex, s.cy[i] - ey);
+  ctx.fillStyle = colour.gloss;
+  ctx.fill();
+  ctx.setTransform(1, 0, 0, 1, 0, 0);
+}
+
+// A long body in flat strokes along its axis: shaded edge, base, light band and glint.
+function fillBands(ctx, s, i, { tones }) {
+  ctx.fillStyle = tones.deep;
+  ctx.fill();
+  const ux = s.ux[i];
+  const uy = s.uy[i];
+  const r = s.minor[i];
+  const side = -uy * TOWARDS_LIGHT[0] + ux * TOWARDS_LIGHT[1] > 0 ? 1 : -1;
+  ctx.lineCap = "round";
+  for (const [tone, beyond, shift, wide] of BANDS) {
+    const half = s.straight[i] + beyond * s.major[i];
+    const x = s.cx[i] - side * uy * shift * r;
+    const y = s.cy[i] + side * ux * shift * r;
+    ctx.beginPath();
+    ctx.moveTo(x - ux * half, y - uy * half);
+    ctx.lineTo(x + ux * half, y + uy * half);
+    ctx.strokeStyle = tones[tone];
+    ctx.lineWidth = wide * r;
+    ctx.stroke();
+  }
+  ctx.lineCap = "butt";
+  outline(ctx, s, i);
+}
+
+// New work that lies behind other bubbles still shows as a dashed outline.
+function paintGhosts(ctx, made, shown, inks, px, s) {
+  ctx.setLineDash([3.5 * px, 3 * px]);
+  ctx.lineWidth = 1.1 * px;
+  ctx.strokeStyle = inks.ghost;
+  for (let i = made; i < shown; i++) {
+    outline(ctx, s, i);
+    ctx.stroke();
+  }
+  ctx.setLineDash([]);
+}
+
+// Where a disc may lie on a bubble, in half axes along and across it; the middle is best.
+const SPOTS = [
+  [0, 0],
+  [0.5, 0],
+  [-0.5, 0],
+  [0, 0.45],
+  [0, -0.45],
+  [0.4, 0.4],
+  [-0.4, 0.4],
+  [0.4, -0.4],
+  [-0.4, -0.4],
+];
+
+// Marks of the bubbles from `first` on, each where nothing nearer covers it; none where all is.
+function paintMarks(ctx, model, first, shown, s, how) {
+  const count = shown - first;
+  if (!count || s.minor[s.order[shown >> 1]] * DISC < 3.2 * how.pixel) return;
+  const rank = s.slot; // free again after sorting
+  for (let at = 0; at < shown; at++) rank[s.order[at]] = at;
+  const searched = count * shown < 4e6;
+  ctx.textAlign = "center";
+  ctx.textBaseline = "alphabetic";
+  for (let i = first; i < shown; i++) {
+    const text = how.label(i);
+    if (!text || (how.whole && s.back[i])) continue;
+    const disc = s.minor[i] * DISC;
+    if (!searched) {
+      paintMark(ctx, s.cx[i], s.cy[i], disc, text);
+      continue;
+    }
+    const nearer = nearerThan(i, rank[i], shown, s);
+    for (const shrink of [1, 0.72]) {
+      const spot = SPOTS.find((at) => isFree(at, i, disc * shrink, nearer, s));
+      if (!spot) continue;
+      const [x, y] = spotAt(spot, i, s);
+      paintMark(ctx, x, y, disc * shrink, text);
+      break;
+    }
+  }
+}
+
+function nearerThan(i, rank, shown, s) {
+  const found = [];
+  const reach = s.major[i] + s.straight[i];
+  for (let at = rank + 1; at < shown; at++) {
+    const o = s.order[at];
+    const far = reach + s.major[o] + s.straight[o];
+    if (Math.abs(s.cx[o] - s.cx[i]) < far && Math.abs(s.cy[o] - s.cy[i]) < far) found.push(o);
+  }
+  return found;
+}
+
+function spotAt([along, across], i, s) {
+  const a = along * (s.major[i] + s.straight[i]);
+  const b = across * s.minor[i];
+  return [s.cx[i] + s.ux[i] * a - s.uy[i] * b, s.cy[i] + s.uy[i] * a + s.ux[i] * b];
+}
+
+function isFree(spot, i, disc, nearer, s) {
+  const [x, y] = spotAt(spot, i, s);
+  return nearer.every((o) => {
+    const dx = x - s.cx[o];
+    const dy = y - s.cy[o];
+    const along = Math.max(0, Math.abs(dx * s.ux[o] + dy * s.uy[o]) - s.straight[o]);
+    const across = dx * s.uy[o] - dy * s.ux[o];
+    const a = along / (s.major[o] + disc * 0.85);
+    const b = across / (s.minor[o] + disc * 0.85);
+    return a * a + b * b > 1;
+  });
+}
+
+function paintMark(ctx, x, y, disc, text) {
+  const type = disc * (text.length > 2 ? 0.8 : text.length > 1 ? 1.05 : 1.5);
+  ctx.beginPath();
+  ctx.arc(x, y, disc, 0, 2 * Math.PI);
+  ctx.fillStyle = "#fff";
+  ctx.fill();
+  ctx.fillStyle = "#1b1b22";
+  ctx.font = `700 ${type.toFixed(1)}px system-ui, "Segoe UI", Roboto, sans-serif`;
+  ctx.fillText(text, x, y + type * 0.36, disc * 1.9);
+}
+
+// Joints that this stop locks, as small rings over everything.
+function paintLocks(ctx, locks, eye, px, s) {
+  const size = Math.max(2.4 * px, Math.min(5 * px, eye.scale * 3));
+  ctx.fillStyle = "#ffffff";
+  ctx.strokeStyle = "#1b1b22";
+  ctx.lineWidth = Math.max(1.2 * px, size * 0.5);
+  for (const joint of locks) {
+    ctx.beginPath();
+    ctx.arc(s.jx[joint], s.jy[joint], size, 0, 2 * Math.PI);
+    ctx.fill();
+    ctx.stroke();
+  }
+}

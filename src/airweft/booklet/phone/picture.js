@@ -1,0 +1,327 @@
+// A canvas that shows the piece: fitting, free turning, zooming, and calm moves between views.
+
+const CLOSEST = 60; // largest drawn waist radius, in CSS pixels
+const FARTHEST = 0.4; // smallest scale, as a share of the fitted one
+const TURN_KEY = 15 * DEGREE;
+
+function makePicture(canvas, model, options) {
+  const ctx = canvas.getContext("2d", { alpha: false });
+  const scratch = makeScratch(model);
+  const calm = window.matchMedia("(prefers-reduced-motion: reduce)");
+  let inks = null;
+  let what = { made: 0, shown: 0, whole: true, locks: [], view: model.cover, label: null };
+  let eye = null; // {matrix, scale, pivot, panX, panY}, lengths in CSS pixels
+  let home = null;
+  let move = null;
+  let frame = 0;
+  let settle = 0;
+  let quick = false;
+  let pixel = 1;
+
+  function resize() {
+    const box = canvas.getBoundingClientRect();
+    if (box.width < 2 || box.height < 2) return;
+    pixel = Math.min(window.devicePixelRatio || 1, 3);
+    const width = Math.round(box.width * pixel);
+    const height = Math.round(box.height * pixel);
+    if (canvas.width === width && canvas.height === height && eye) return;
+    canvas.width = width;
+    canvas.height = height;
+    const wasHome = isHome();
+    home = fitted();
+    if (!eye || wasHome) eye = { ...home };
+    draw();
+  }
+
+  // The step's own view: all that is made, unless its bubbles would be too small to work from; then
+  // the new work is brought close enough.
+  function fitted(from = what.view) {
+    const matrix = orientationOf(from[0], from[1]);
+    const count = Math.max(1, what.shown);
+    const all = spanOf(0, count);
+    const width = canvas.width / pixel;
+    const height = canvas.height / pixel;
+    const unit = { matrix, scale: 1, pivot: all.middle, x: 0, y: 0 };
+    project(model, unit, count, scratch);
+    let [left, top, right, bottom] = [Infinity, Infinity, -Infinity, -Infinity];
+    let waist = 0;
+    for (let i = 0; i < count; i++) {
+      const far = Math.max(scratch.major[i], scratch.minor[i]) + scratch.straight[i];
+      left = Math.min(left, scratch.cx[i] - far);
+      right = Math.max(right, scratch.cx[i] + far);
+      top = Math.min(top, scratch.cy[i] - far);
+      bottom = Math.max(bottom, scratch.cy[i] + far);
+      waist = Math.max(waist, scratch.minor[i]);
+    }
+    const [padX, padTop, padBottom] = options.padding || [12, 12, 12];
+    const roomX = Math.max(40, width - 2 * padX);
+    const roomY = Math.max(40, height - padTop - padBottom);
+    let scale = Math.min(roomX / (right - left), roomY / (bottom - top), CLOSEST / waist);
+    const offY = (padTop - padBottom) / 2;
+    const least = 8 / waist;
+    if (!what.whole && what.shown > what.made && scale < least) {
+      const fresh = spanOf(what.made, what.shown);
+      return { matrix, scale: least, pivot: fresh.middle, panX: 0, panY: offY };
+    }
+    return {
+      matrix,
+      scale,
+      pivot: all.middle,
+      panX: (-(left + right) / 2) * scale,
+      panY: (-(top + bottom) / 2) * scale + offY,
+    };
+  }
+
+  function spanOf(first, last) {
+    const low = [Infinity, Infinity, Infinity];
+    const high = [-Infinity, -Infinity, -Infinity];
+    for (let i = first; i < last; i++) {
+      for (const j of [model.from[i], model.to[i]]) {
+        const p = [model.x[j], model.y[j], model.z[j]];
+        for (let k = 0; k < 3; k++) {
+          low[k] = Math.min(low[k], p[k]);
+          high[k] = Math.max(high[k], p[k]);
+        }
+      }
+    }
+    return { middle: low.map((value, k) => (value + high[k]) / 2) };
+  }
+
+  function isHome() {
+    return !eye || !home || (eye.matrix === home.matrix && eye.scale === home.scale &&
+      eye.panX === home.panX && eye.panY === home.panY && eye.pivot === home.pivot);
+  }
+
+  function draw() {
+    if (!frame) frame = requestAnimationFrame(paintNow);
+  }
+
+  function paintNow(time) {
+    frame = 0;
+    if (!eye || canvas.width < 2) return;
+    if (move) {
+      const t = Math.min(1, (time - move.start) / move.length);
+      const soft = t * t * (3 - 2 * t);
+      eye = t >= 1 ? move.to : blend(move.from, move.to, soft);
+      quick = t < 1;
+      if (t >= 1) move = null;
+      else draw();
+    }
+    inks = inks || makeInks(ctx, model.palette, options.isDark());
+    paint(ctx, model, inks, onCanvas(), what.made, what.shown, scratch, { ...what, quick, pixel });
+    options.onLook(seenFrom(eye.matrix), isHome() || Boolean(move));
+  }
+
+  function onCanvas() {
+    return {
+      matrix: eye.matrix,
+      scale: eye.scale * pixel,
+      pivot: eye.pivot,
+      x: canvas.width / 2 + eye.panX * pixel,
+      y: canvas.height / 2 + eye.panY * pixel,
+    };
+  }
+
+  function blend(from, to, t) {
+    const mix = (a, b) => a + (b - a) * t;
+    return {
+      matrix: between(from.matrix, to.matrix, t),
+      scale: from.scale * Math.pow(to.scale / from.scale, t),
+      pivot: from.pivot.map((value, k) => mix(value, to.pivot[k])),
+      panX: mix(from.panX, to.panX),
+      panY: mix(from.panY, to.panY),
+    };
+  }
+
+  function goTo(target) {
+    if (calm.matches || !eye || document.visibilityState !== "visible") {
+      move = null;
+      quick = false;
+      eye = target;
+    } else {
+      move = { from: eye, to: target, start: performance.now(), length: 380 };
+    }
+    draw();
+  }
+
+  // A change by hand: painted quickly while it lasts, in full when the hand rests.
+  function byHand(change) {
+    if (!eye) return;
+    move = null;
+    eye = { ...eye, ...change(eye) };
+    quick = true;
+    draw();
+    clearTimeout(settle);
+    settle = setTimeout(() => {
+      quick = false;
+      draw();
+    }, 140);
+  }
+
+  function turn(around, up) {
+    byHand((e) => {
+      // Upside down, the near side moves the other way round.
+      const sign = e.matrix[5] < 0 ? -1 : 1;
+      return { matrix: tipped(turnedAround(e.matrix, around * sign), up) };
+    });
+  }
+
+  function zoom(factor, x, y) {
+    byHand((e) => {
+      const scale = Math.max(
+        home.scale * FARTHEST,
+        Math.min(Math.max(home.scale * 4, CLOSEST / 6), e.scale * factor),
+      );
+      const k = scale / e.scale;
+      return { scale, panX: x - (x - e.panX) * k, panY: y - (y - e.panY) * k };
+    });
+  }
+
+  listenToHands(canvas, {
+    turn,
+    zoom,
+    pan: (dx, dy) => byHand((e) => ({ panX: e.panX + dx, panY: e.panY + dy })),
+    roll: (angle) => byHand((e) => ({ matrix: rolled(e.matrix, angle) })),
+    home: () => goTo(home),
+  }, options.wheel);
+  new ResizeObserver(resize).observe(canvas);
+
+  return {
+    // Shows bubbles [0, shown), those from `made` on as new work, from the given view.
+    show(next) {
+      what = { ...what, ...next };
+      if (canvas.width < 2 || !eye) {
+        resize();
+        return;
+      }
+      home = fitted();
+      goTo(home);
+    },
+    relabel(label) {
+      what.label = label;
+      draw();
+    },
+    recolour() {
+      inks = null;
+      draw();
+    },
+    resize,
+    home: () => goTo(home),
+    lookFrom: (from) => goTo(fitted(from)),
+    nudge(how) {
+      const step = { left: [1, 0], right: [-1, 0], up: [0, -1], down: [0, 1] }[how];
+      if (step) turn(step[0] * TURN_KEY, step[1] * TURN_KEY);
+      if (how === "closer") zoom(1.25, 0, 0);
+      if (how === "farther") zoom(0.8, 0, 0);
+    },
+    // Milliseconds for one frame, turning a little each time; the pixels are read back so that the
+    // painting is really done. For measurements.
+    time(frames, quickly) {
+      const start = performance.now();
+      for (let i = 0; i < frames; i++) {
+        eye = { ...eye, matrix: turnedAround(eye.matrix, 0.05) };
+        paint(ctx, model, inks, onCanvas(), what.made, what.shown, scratch, {
+          ...what,
+          quick: quickly,
+          pixel,
+        });
+        ctx.getImageData(0, 0, 1, 1);
+      }
+      return (performance.now() - start) / frames;
+    },
+  };
+}
+
+// Pointers, fingers and the wheel on the picture. One finger turns; two pinch, move and roll; two
+// taps go back to the step's own view.
+function listenToHands(canvas, act, wheel) {
+  const down = new Map();
+  let moved = false;
+  let lastTap = { time: -1e9, x: 0, y: 0 };
+  let turned = 0;
+
+  const middle = () => {
+    const [a, b] = [...down.values()];
+    return {
+      x: (a.x + b.x) / 2,
+      y: (a.y + b.y) / 2,
+      far: Math.hypot(a.x - b.x, a.y - b.y),
+      angle: Math.atan2(b.y - a.y, b.x - a.x),
+    };
+  };
+
+  canvas.addEventListener("pointerdown", (event) => {
+    if (event.pointerType === "mouse" && event.button > 1) return;
+    canvas.setPointerCapture(event.pointerId);
+    if (down.size === 0) moved = false;
+    down.set(event.pointerId, { x: event.clientX, y: event.clientY });
+    turned = 0;
+  });
+
+  canvas.addEventListener("pointermove", (event) => {
+    const last = down.get(event.pointerId);
+    if (!last) return;
+    const dx = event.clientX - last.x;
+    const dy = event.clientY - last.y;
+    if (!moved && Math.hypot(dx, dy) < 4) return;
+    moved = true;
+    const before = down.size === 2 ? middle() : null;
+    down.set(event.pointerId, { x: event.clientX, y: event.clientY });
+    if (down.size === 1) {
+      if (event.shiftKey || event.buttons === 4) {
+        act.pan(dx, dy);
+      } else {
+        const reach = Math.min(canvas.clientWidth, canvas.clientHeight) || 1;
+        act.turn((dx / reach) * -Math.PI, (dy / reach) * Math.PI);
+      }
+    } else if (before) {
+      const after = middle();
+      const box = canvas.getBoundingClientRect();
+      act.pan(after.x - before.x, after.y - before.y);
+      if (before.far > 0 && after.far > 0) {
+        act.zoom(
+          after.far / before.far,
+          after.x - box.left - box.width / 2,
+          after.y - box.top - box.height / 2,
+        );
+      }
+      let angle = after.angle - before.angle;
+      if (angle > Math.PI) angle -= 2 * Math.PI;
+      if (angle < -Math.PI) angle += 2 * Math.PI;
+      // Small twists come with every pinch; only a meant one rolls the picture.
+      turned += angle;
+      if (Math.abs(turned) > 14 * DEGREE) act.roll(-angle);
+    }
+  });
+
+  const up = (event) => {
+    if (!down.delete(event.pointerId) || event.type === "pointercancel") return;
+    if (moved || down.size) return;
+    const near = Math.hypot(event.clientX - lastTap.x, event.clientY - lastTap.y) < 28;
+    if (near && event.timeStamp - lastTap.time < 350) {
+      act.home();
+      lastTap.time = -1e9;
+    } else {
+      lastTap = { time: event.timeStamp, x: event.clientX, y: event.clientY };
+    }
+  };
+  canvas.addEventListener("pointerup", up);
+  canvas.addEventListener("pointercancel", up);
+
+  if (wheel) {
+    canvas.addEventListener(
+      "wheel",
+      (event) => {
+        event.preventDefault();
+        const box = canvas.getBoundingClientRect();
+        const notch = event.deltaMode === 1 ? 0.06 : 0.002;
+        act.zoom(
+          Math.exp(-Math.max(-200, Math.min(200, event.deltaY)) * notch),
+          event.clientX - box.left - box.width / 2,
+          event.clientY - box.top - box.height / 2,
+        );
+      },
+      { passive: false },
+    );
+  }
+}

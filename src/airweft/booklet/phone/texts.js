@@ -1,0 +1,101 @@
+// Every sentence that the scripts put on the page, in one place.
+
+const SIDES = ["front", "right", "back", "left"];
+
+function counted(count, one, many) {
+  return `${count} ${count === 1 ? one : many}`;
+}
+
+// From where the piece is seen, in the words of the printed pictures.
+function seenWords(around, above) {
+  if (above > 75) return "from straight above";
+  if (above < -75) return "from straight below";
+  const turn = ((around % 360) + 360) % 360;
+  const main = Math.round(turn / 90) % 4;
+  const off = ((turn - 90 * main + 540) % 360) - 180;
+  const beside = SIDES[(main + (off > 0 ? 1 : 3)) % 4];
+  const height = above > 0 ? "above" : "below";
+  const little = [];
+  let where = `from the ${SIDES[main]}`;
+  if (Math.abs(off) > 35) {
+    const [first, second] = main % 2 === 0 ? [SIDES[main], beside] : [beside, SIDES[main]];
+    where = `from the ${first} ${second} corner`;
+  } else if (Math.abs(off) > 8) {
+    little.push(`from the ${beside}`);
+  }
+  if (Math.abs(above) > 8 && Math.abs(above) <= 35) little.push(height);
+  const more = little.length ? `, a little ${little.join(" and ")}` : "";
+  return `${where}${more}${Math.abs(above) > 35 ? `, from ${height}` : ""}`;
+}
+
+const TEXT = {
+  stepOf: (step, steps) => `Step ${step} of ${steps}`,
+  finished: "Finished",
+  rowOfStep: (row, at, count) => `Row ${row} · ${at} of ${count} rows in this step`,
+  take: (code, colour, size, tail) => `Take ${code}, ${colour} ${size}, leave ${tail} flat`,
+  tail: (tail) => `leave ${tail} flat`,
+  twin: (bubbles, locks) =>
+    `New here: ${counted(bubbles, "bubble", "bubbles")}, ${counted(locks, "lock", "locks")}`,
+  twinBubble: (code, colour, name, from, to) => `${code} (${colour}): ${name}, from ${from} to ${to}`,
+  twinLoop: (code, colour, name, at) => `${code} (${colour}): ${name}, a loop at ${at}`,
+  twinLocks: (names) => `Locked: ${names}`,
+  twinNothing: "Nothing new: see the words of the step.",
+  made: (made, total) => `${made} of ${total} bubbles made`,
+  doneTitle: "The piece is finished",
+  doneText: (bubbles, balloons) =>
+    `All ${counted(bubbles, "bubble", "bubbles")} are made, of ${counted(balloons, "balloon", "balloons")}. ` +
+    "Turn the picture and compare every side with your piece.",
+  doneCheck:
+    "Count the balloons and the scraps before you leave the table; every piece of latex goes in the bin.",
+  next: "Next",
+  finish: "Finish",
+  backToStart: "Start page",
+  back: "Back",
+  goOn: (step, steps) => `Go on at step ${step} of ${steps}`,
+  goOnDone: "Show the finished piece",
+  start: "Start making",
+  transfer: (bubbles, step) =>
+    `You made ${counted(bubbles, "bubble", "bubbles")} by another plan of this name. This plan has as many ` +
+    `at step ${step}, but in its own order: compare piece and picture first.`,
+  transferGo: (step) => `Look at step ${step}`,
+  jumpGo: (step) => `Go to step ${step}`,
+  jumpMore: (count) => `${counted(count, "more step", "more steps")}: type to narrow the list.`,
+  jumpNone: "No step has this number or word.",
+  here: "you are here",
+  farthest: "farthest so far",
+  say: "Say it",
+  hush: "Stop",
+  view: (around, above) => `Seen ${seenWords(around, above)}`,
+  turned: (around, above) => `Turn the piece: now seen ${seenWords(around, above)}`,
+  behind: (around, above) => `Part lies behind: look ${seenWords(around, above)}`,
+  picture: (step, fresh, view) => `Picture of step ${step}. ${fresh} ${view}.`,
+  fresh: (list) => (list.length ? `New: ${list.join(", ")}.` : "Nothing new."),
+  awake: {
+    off: { chip: "Screen not held", hint: "The screen is kept on while you are making." },
+    held: { chip: "Screen stays on", hint: "The screen stays on for as long as this page is in front." },
+    lost: {
+      chip: "May go dark",
+      hint: "The device has let the screen lock go, often because the battery is low. Touch any button to ask again.",
+    },
+    refused: {
+      chip: "May go dark",
+      hint: "The device refused to keep the screen on, often because of battery saving. Switch battery saving off, or set a longer time before the screen sleeps.",
+    },
+    unsupported: {
+      chip: "May go dark",
+      hint: "This browser cannot keep the screen on. Set a longer time before the screen sleeps in the settings of the device.",
+    },
+    insecure: {
+      chip: "May go dark",
+      hint: "Browsers keep the screen on only for saved files and secure addresses, and this page came from neither. Save the page and open the file, or set a longer time before the screen sleeps.",
+    },
+  },
+  placeKept: "Kept on this device after every step. This code carries it to another device:",
+  placeLost: "This browser does not let the page keep your place. Write down this code before you close it:",
+  copied: "Copied.",
+  notCopied: "Copying is not allowed here: write the code down.",
+  codeUnclear: (text) =>
+    text ? `“${text}” is not a code of this page. A code looks like 3fa1-15.` : "Type the code first.",
+  codeOther: "This code belongs to another plan, so its step would not fit. Open the page it came from.",
+  codeBeyond: (steps) => `This plan has only ${steps} steps.`,
+};

@@ -1,0 +1,85 @@
+"""From where each stop of the phone page is seen: the draw stage's choice, within a time limit."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from math import degrees, radians
+
+import numpy as np
+
+from airweft.draw.body import Bodies
+from airweft.draw.camera import Camera
+from airweft.draw.view import CAMERAS, FRONT, best_view
+from airweft.records.net import Net
+
+# Pairs of bubbles that may be compared for hiding, for one camera and over all stops. Beyond it a
+# camera is chosen by the side on which the new work lies.
+MOST_PAIRS = 4_000_000
+
+
+@dataclass(frozen=True, slots=True)
+class Look:
+    """A camera in whole degrees: `around` from the front to the right, `above` the level.
+
+    `behind` is a second camera where the first hides new work.
+    """
+
+    around: int
+    above: int
+    behind: tuple[int, int] | None = None
+
+
+def first_look() -> Look:
+    """How the finished piece is shown."""
+    return _look(FRONT)
+
+
+def looks(net: Net, bodies: Bodies, stops: Sequence[Sequence[int]]) -> list[Look]:
+    """A look for each stop, given the bubbles that each one makes."""
+    made = np.cumsum([len(new) for new in stops])
+    pairs = sum(len(new) * int(total) for new, total in zip(stops, made, strict=True))
+    if pairs > MOST_PAIRS:
+        return _by_side(bodies, stops)
+    found: list[Look] = []
+    shown: list[int] = []
+    camera: Camera | None = None
+    for new in stops:
+        shown.extend(new)
+        view = best_view(net, shown, new, camera, bodies=bodies)
+        camera = view.camera
+        behind = _degrees(view.inset) if view.inset is not None else None
+        found.append(Look(*_degrees(camera), behind))
+    return found
+
+
+def _by_side(bodies: Bodies, stops: Sequence[Sequence[int]]) -> list[Look]:
+    """Keep the camera while the new work faces it on average, else take the one it faces best."""
+    middle = np.array(bodies.scene.centre)
+    camera = FRONT
+    found: list[Look] = []
+    for new in stops:
+        if new:
+            rows = list(new)
+            out = bodies.normals[rows].mean(axis=0)
+            if float(np.abs(out).sum()) < 1e-9:
+                out = bodies.centres[rows].mean(axis=0) - middle
+            size = float(np.sqrt(out @ out))
+            if size > 1e-9 and float(out @ camera.axes()[2]) / size < 0.35:
+                worth = [float(out @ c.axes()[2]) - 0.01 * k * size for k, c in enumerate(CAMERAS)]
+                camera = CAMERAS[worth.index(max(worth))]
+        found.append(_look(camera))
+    return found
+
+
+def _degrees(camera: Camera) -> tuple[int, int]:
+    return round(degrees(camera.turn)), round(degrees(camera.tilt))
+
+
+def _look(camera: Camera) -> Look:
+    return Look(*_degrees(camera))
+
+
+def camera_of(look: Look) -> Camera:
+    """The camera of a look, as the draw stage takes it."""
+    return Camera(turn=radians(look.around), tilt=radians(look.above))
