@@ -59,6 +59,7 @@ def compared_answer(design: Design, rows: Sequence[Row | NotFor]) -> dict[str, A
     """The answer of `compare`."""
     return {
         "done": True,
+        "findings": [],
         "design": {"name": design.name, "fingerprint": design.fingerprint},
         "styles": [
             {"style": row.style, "suits": False, "findings": _findings(row.findings)}

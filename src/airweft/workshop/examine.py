@@ -10,12 +10,11 @@ from airweft.base.errors import BadInput, CannotMake
 from airweft.base.findings import Finding, blocks, in_order
 from airweft.base.progress import Progress
 from airweft.check.replay import replay
-from airweft.design.read import read_design
 from airweft.records.plan import Plan
 from airweft.records.planfile import read_plan
 from airweft.workshop.job import notes
 from airweft.workshop.planning import checked_plan
-from airweft.workshop.shape import painted_net
+from airweft.workshop.shape import open_design, painted_net
 
 Kind = Literal["design", "plan"]
 
@@ -73,7 +72,7 @@ def _plan(plan: Plan) -> Examined:
 
 
 def _design(path: Path, seed: int, progress: Progress) -> Examined:
-    design = read_design(path)
+    design = open_design(path)
     net = painted_net(design)
     plan, counted, _ = checked_plan(design, net, style="fewest", seed=seed, progress=progress)
     return Examined(

@@ -11,21 +11,20 @@ from airweft.base.progress import Progress
 from airweft.booklet.book import Book
 from airweft.booklet.pdf import make_pdf
 from airweft.booklet.phone import make_page
-from airweft.check.record import Replay
+from airweft.check.replay import Replay
 from airweft.colour.paint import paint_notes
 from airweft.costing.minutes import Minutes
 from airweft.costing.shopping import Line, shop
-from airweft.design.read import read_design
 from airweft.records.design import Design
 from airweft.records.net import Net
 from airweft.records.plan import Plan
 from airweft.records.planfile import write_plan
-from airweft.records.steps import Count, Instructions
+from airweft.records.steps import Instructions
 from airweft.words.instruct import instruct
 from airweft.workshop.folder import Mark, look_at, place
 from airweft.workshop.options import FILE_NAMES, Edition, Paper, Style
 from airweft.workshop.planning import checked_plan
-from airweft.workshop.shape import painted_net
+from airweft.workshop.shape import open_design, painted_net
 from airweft.workshop.sheets import chart_svg, picture_png, picture_svg, shopping_bytes
 
 _STAGES = ("reading", "weaving", "planning", "words", "pictures", "booklet", "phone page", "saving")
@@ -69,7 +68,7 @@ def run(
     """
     stage = _Stages(progress or Progress())
     stage.enter("reading")
-    design = read_design(design_path)
+    design = open_design(design_path)
     look_at(out, FILE_NAMES, design_name=design.name, replace=replace)
     stage.enter("weaving")
     net = painted_net(design)
@@ -125,13 +124,12 @@ def run(
 
 def put_in_words(plan: Plan, counted: Replay, design: Design) -> Instructions:
     """The instructions in the maker's unit; their numbers to check are what the checker counted."""
-    counts = [Count(*pair) for pair in zip(counted.made, counted.loose, strict=True)]
-    return instruct(plan, design.palette, unit=design.units, counts=counts)
+    return instruct(plan, design.palette, unit=design.units, counts=counted)
 
 
 def notes(design: Design, net: Net) -> tuple[Finding, ...]:
-    """What the maker of this design should know: its colours' notes, and what is only assumed."""
-    found = paint_notes(net, design.pattern, design.palette)
+    """What the maker of this design should know before starting: risks, notes, assumptions."""
+    found = (*design.findings, *paint_notes(net, design.pattern, design.palette))
     if not design.assumed:
         return found
     return (

@@ -1,4 +1,4 @@
-"""Planning with every safeguard: the minutes put in, and the independent checker asked."""
+"""Planning with every safeguard: minutes and size put in, and the independent checker asked."""
 
 from __future__ import annotations
 
@@ -8,7 +8,9 @@ from airweft.base.errors import CannotMake
 from airweft.base.findings import Finding, blocks
 from airweft.base.progress import Progress
 from airweft.check.replay import Replay, replay
+from airweft.costing.air import nominal
 from airweft.costing.minutes import Minutes, estimate
+from airweft.net.facts import size_mm
 from airweft.plan.make import make_plan
 from airweft.records.design import Design
 from airweft.records.net import Net
@@ -24,15 +26,26 @@ def checked_plan(
     Raises CannotMake where no plan can be made, and where the checker refuses the plan: that would
     be a fault of the planner, and nothing may be made from such a plan.
     """
-    plan, minutes = with_minutes(make_plan(design, net, style=style, seed=seed, progress=progress))
+    plan, minutes = with_claims(make_plan(design, net, style=style, seed=seed, progress=progress))
     return plan, must_pass(plan), minutes
 
 
-def with_minutes(plan: Plan) -> tuple[Plan, Minutes]:
-    """The plan with the minutes among its claims, and the minutes."""
+def with_claims(plan: Plan) -> tuple[Plan, Minutes]:
+    """The plan with minutes and size among its claims, and the minutes."""
     minutes = estimate(plan)
-    claims = replace(plan.claims, minutes_low=minutes.low, minutes_high=minutes.high)
+    claims = replace(
+        plan.claims,
+        minutes_low=minutes.low,
+        minutes_high=minutes.high,
+        size_mm=size_mm(plan.net, diameter_mm=_widest_mm(plan)),
+    )
     return replace(plan, claims=claims), minutes
+
+
+def _widest_mm(plan: Plan) -> float:
+    """The nominal diameter of the widest balloon; 0 where no size code tells one."""
+    known = [nominal(size) for size in sorted({balloon.size for balloon in plan.balloons})]
+    return max((diameter for diameter, _ in filter(None, known)), default=0.0)
 
 
 def must_pass(plan: Plan) -> Replay:

@@ -2,12 +2,21 @@
 
 from __future__ import annotations
 
+from pathlib import Path
+
 from airweft.colour.paint import paint
+from airweft.design.read import read_design
 from airweft.net.fabric import weave
+from airweft.net.file import read_net
 from airweft.net.seams import add_loops
 from airweft.records.design import Blocks, Box, Design, NetFile
 from airweft.records.net import Net
 from airweft.surface.build import build
+
+
+def open_design(path: Path) -> Design:
+    """The design in a file, with the net it names. Raises BadInput or CannotMake."""
+    return read_design(path, read_net=read_net)
 
 
 def painted_net(design: Design) -> Net:

@@ -28,7 +28,7 @@ def picture_png(svg: str) -> bytes:
 
 def chart_svg(net: Net, design: Design) -> str:
     """The flat charts of all panels as SVG."""
-    return chart(net, design.palette)
+    return chart(net, design.palette, title=design.name)
 
 
 def shopping_bytes(lines: Sequence[Line], design: Design) -> bytes:

@@ -9,13 +9,12 @@ import numpy as np
 
 from airweft.base.findings import Finding
 from airweft.base.progress import Progress
-from airweft.design.read import read_design
 from airweft.plan.make import compare as plan_styles
 from airweft.records.design import Design
 from airweft.records.plan import Plan
 from airweft.workshop.job import put_in_words
-from airweft.workshop.planning import must_pass, with_minutes
-from airweft.workshop.shape import painted_net
+from airweft.workshop.planning import must_pass, with_claims
+from airweft.workshop.shape import open_design, painted_net
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -49,14 +48,14 @@ def side_by_side(
     path: Path, *, seed: int = 0, progress: Progress | None = None
 ) -> tuple[Design, tuple[Row | NotFor, ...]]:
     """The design and a row for each style. Raises BadInput or CannotMake like the whole job."""
-    design = read_design(path)
+    design = open_design(path)
     net = painted_net(design)
     rows: list[Row | NotFor] = []
-    for style, result in plan_styles(design, net, seed=seed, progress=progress or Progress()):
-        if isinstance(result, Plan):
-            rows.append(_row(style, result, design))
+    for answer in plan_styles(design, net, seed=seed, progress=progress or Progress()):
+        if answer.plan is not None:
+            rows.append(_row(answer.style, answer.plan, design))
         else:
-            rows.append(NotFor(style, tuple(result)))
+            rows.append(NotFor(answer.style, answer.findings))
     return design, tuple(rows)
 
 
@@ -79,7 +78,7 @@ def travel_mm(plan: Plan) -> float:
 
 
 def _row(style: str, made: Plan, design: Design) -> Row:
-    plan, minutes = with_minutes(made)
+    plan, minutes = with_claims(made)
     counted = must_pass(plan)
     return Row(
         style=style,
