@@ -9,7 +9,8 @@ kind will have at least
 further ends at the joint. In every connected part of a kind the ends to come are at least the sum F
 of f over its joints, and at least its live tips K (each has an end to come); a part with something
 left to make but neither has two ends to come. A move is free when the ends it makes lower that
-number by as many. A piece of the rest that has neither a tip nor an odd joint costs one more balloon.
+number by as many. A piece of the rest that has neither a tip nor an odd joint costs one more
+balloon.
 """
 
 from __future__ import annotations

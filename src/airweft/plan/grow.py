@@ -152,7 +152,7 @@ class Grower:
         ground = self.ground
         if not (ground.rest[focus] or ground.loops[focus]):
             return None
-        options = []
+        options: list[tuple[Key, int, Move]] = []
         for walk in walks(ground, focus, EASY):
             for move in self.price.moves(walk):
                 if move.cost <= 0 and move.peak <= EASY:
@@ -219,7 +219,7 @@ class Grower:
             heapq.heappush(self.heap, (best[0], self.stamp[joint], joint, best[1]))
 
     def _far(self) -> Move:
-        """A move for when no short walk lands anywhere: longer, with knots on the way if need be."""
+        """A move for when no short walk lands anywhere: longer, with knots on the way."""
         best: tuple[Key, Move] | None = None
         for joint in self.ground.frontier:
             walk = long_walk(self.ground, joint)

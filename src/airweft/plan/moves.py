@@ -170,7 +170,7 @@ class Pricer:
         taken: list[int],
     ) -> tuple[list[Part], int, int]:
         """Parts along a chain, its peak, and the twists still loose when it arrives."""
-        work, script = self.ground.work, self.script
+        work = self.ground.work
         splits = self._splits(joints, bubbles)
         parts: list[Part] = []
         count = length = loose = peak = 0
