@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from typing import Literal
 
+from airweft.base.findings import Finding
 from airweft.records.budget import Budget
 from airweft.records.net import Net
 
@@ -76,8 +77,8 @@ class Colour:
 class Pattern:
     """Which colour goes where.
 
-    plain      `repeat` is one mark
-    panels     `panels` gives a mark for each panel name
+    plain      `repeat` is one mark; empty if every bubble is named in `bubbles`
+    panels     `panels` gives a mark for each panel name, `repeat` one for all others (or is empty)
     columns, rows, checks   `repeat` is a text of marks
     given      the net file's own colours
     `bubbles` are by-hand marks for bubble names, laid over any of these.
@@ -96,7 +97,8 @@ class Design:
     `units` is the maker's unit for showing lengths. `tail` is a fixed flat tail or None;
     `tail_step` what tails are rounded to (5 mm, or 1/4 in for makers in inches).
     `assumed` names the budget figures that are shipped assumptions and not the maker's own.
-    `fingerprint` is the SHA-256 of the canonical writing of the design.
+    `fingerprint` is the SHA-256 of the canonical writing of the design (and of its net, if given).
+    `findings` are what the reading had to say that stops nothing: risky and note.
     """
 
     name: str
@@ -114,3 +116,4 @@ class Design:
     pattern: Pattern
     notes: str = ""
     fingerprint: str = ""
+    findings: tuple[Finding, ...] = field(default=(), compare=False)

@@ -1,0 +1,160 @@
+"""The one canonical writing of a design, and the fingerprint taken from it.
+
+Comments, spacing, the order of keys and the way in which a length is written leave no trace in it.
+Reading the canonical writing gives the same design. It holds what the maker decided: budget figures
+that were shipped are left out, since they are no decision of the maker's.
+"""
+
+from __future__ import annotations
+
+import hashlib
+import json
+
+from airweft.balloon.sizes import FIGURES
+from airweft.base.units import exact_length
+from airweft.design.css import CSS_COLOURS
+from airweft.design.schema import VERSION
+from airweft.records.design import Blocks, Box, Colour, Design, NetFile, Pattern, Sheet, Tube
+from airweft.records.net import Net
+
+
+def write_design(design: Design) -> str:
+    """The canonical text of a design; ends with a line end."""
+    lines = [
+        f"airweft = {VERSION}",
+        f"name = {_text(design.name)}",
+        f"units = {_text(design.units)}",
+    ]
+    if design.notes:
+        lines.append(f"notes = {_text(design.notes)}")
+    lines += ["", *_balloon(design), "", *_form(design), "", "[colours]"]
+    lines += [f"{colour.mark} = {_colour(colour)}" for colour in design.palette]
+    pattern = _pattern(design.pattern)
+    if pattern:
+        lines += ["", *pattern]
+    return "\n".join(lines) + "\n"
+
+
+def fingerprint(design: Design) -> str:
+    """SHA-256, in hexadecimal, of the canonical text and of the net where one was read."""
+    digest = hashlib.sha256(write_design(design).encode())
+    if isinstance(design.form, NetFile):
+        digest.update(_net(design.form.net).encode())
+    return digest.hexdigest()
+
+
+def _text(text: str) -> str:
+    """A text in quotes, on one line, with all that is not plain ASCII written out."""
+    out = []
+    for sign in text:
+        if sign in '"\\':
+            out.append(f"\\{sign}")
+        elif sign == "\n":
+            out.append("\\n")
+        elif sign.isprintable() or sign == "\t":
+            out.append(sign)
+        else:
+            out.append(f"\\U{ord(sign):08X}")
+    return f'"{"".join(out)}"'
+
+
+def _balloon(design: Design) -> list[str]:
+    unit = design.units
+    lines = [
+        "[balloon]",
+        f"size = {_text(design.size)}",
+        f"bubble = {_text(exact_length(design.bubble, unit))}",
+        f"hands = {design.hands}",
+    ]
+    if design.most_bubbles is not None:
+        lines.append(f"most_bubbles = {design.most_bubbles}")
+    if design.tail is not None:
+        lines.append(f"tail = {_text(exact_length(design.tail, unit))}")
+    lines.append(f"tail_step = {_text(exact_length(design.tail_step, unit))}")
+    own = [f for f in FIGURES if f not in design.assumed]
+    if own:
+        lines += ["", "[balloon.budget]"]
+        lines += [f"{f} = {_text(exact_length(getattr(design.budget, f), unit))}" for f in own]
+    return lines
+
+
+def _form(design: Design) -> list[str]:
+    form = design.form
+    match form:
+        case Sheet():
+            keys = ['kind = "sheet"', f"columns = {form.columns}", f"rows = {form.rows}"]
+        case Tube():
+            keys = ['kind = "tube"', f"around = {form.around}", f"rows = {form.rows}"]
+        case Box():
+            keys = [
+                'kind = "box"',
+                f"across = {form.across}",
+                f"deep = {form.deep}",
+                f"high = {form.high}",
+                f"open = {_list(form.open)}",
+                f"seams = {_text(form.seams)}",
+            ]
+        case Blocks():
+            keys = [
+                'kind = "blocks"',
+                f"cell = {form.cell}",
+                f"layers = {_list(chr(10).join(layer) for layer in form.layers)}",
+                f"open = {_list(form.open)}",
+                f"seams = {_text(form.seams)}",
+            ]
+        case NetFile():
+            keys = ['kind = "net"', f"file = {_text(form.file)}"]
+    return ["[form]", *keys]
+
+
+def _list(texts: object) -> str:
+    return f"[{', '.join(_text(str(t)) for t in texts)}]"  # type: ignore[attr-defined]
+
+
+def _colour(colour: Colour) -> str:
+    """The colour as its name alone where that says it all."""
+    plain = colour.name.replace(" ", "").replace("_", "").replace("-", "")
+    says_all = CSS_COLOURS.get(plain) == colour.hex or colour.name == colour.hex
+    if says_all and colour.name == colour.name.lower():
+        return _text(colour.name)
+    return f"{{ name = {_text(colour.name)}, colour = {_text(colour.hex)} }}"
+
+
+def _pattern(pattern: Pattern) -> list[str]:
+    """The section, or nothing where a net's own colours are used as they are."""
+    if not pattern.bubbles:
+        return [] if pattern.kind == "given" else ["[pattern]", *_base(pattern)]
+    lines = ["[pattern]", 'kind = "hand"']
+    if pattern.kind != "given" and not (pattern.kind == "plain" and not pattern.repeat):
+        lines += ["", "[pattern.base]", *_base(pattern)]
+    lines += ["", "[pattern.bubbles]"]
+    lines += [f"{_text(name)} = {_text(mark)}" for name, mark in sorted(pattern.bubbles.items())]
+    return lines
+
+
+def _base(pattern: Pattern) -> list[str]:
+    lines = [f"kind = {_text(pattern.kind)}"]
+    if pattern.kind == "plain":
+        lines.append(f"colour = {_text(pattern.repeat)}")
+    elif pattern.kind == "panels":
+        lines += [f"{_text(panel)} = {_text(mark)}" for panel, mark in pattern.panels.items()]
+        if pattern.repeat:
+            lines.append(f"rest = {_text(pattern.repeat)}")
+    else:
+        lines.append(f"repeat = {_text(pattern.repeat)}")
+    return lines
+
+
+def _net(net: Net) -> str:
+    """Everything of a net that a plan depends on, as one line."""
+    return json.dumps(
+        [
+            net.joints.tolist(),
+            net.ends.tolist(),
+            net.lengths.tolist(),
+            list(net.colours),
+            list(net.kinds),
+            list(net.bubble_names),
+        ],
+        separators=(",", ":"),
+    )

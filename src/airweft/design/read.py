@@ -1,0 +1,226 @@
+"""From a design file to a checked design, or to everything that is wrong with it."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import replace
+from pathlib import Path
+from typing import Any
+
+from airweft.base.errors import BadInput, TooNew
+from airweft.base.nearest import nearest, said_list
+from airweft.base.units import UNITS, Unit
+from airweft.design.balloons import LENGTH_CODES, Balloons, read_balloons
+from airweft.design.canonical import fingerprint
+from airweft.design.colours import marks_of, read_palette
+from airweft.design.explain import validate
+from airweft.design.forms import EMPTY_NET, form_kind, read_form
+from airweft.design.lines import key_lines
+from airweft.design.patterns import note_unused, read_pattern
+from airweft.design.report import SECTIONS, Report, said
+from airweft.design.schema import VERSION, TopPart
+from airweft.design.source import decode, read_text
+from airweft.design.syntax import Parsed, parse
+from airweft.records.design import Colour, Design, Form, NetFile, Pattern
+from airweft.records.net import Net
+
+ReadNet = Callable[[Path], Net]
+
+_TOP_KEYS = tuple(TopPart.model_fields)
+
+
+def read_design(path: Path, *, read_net: ReadNet | None = None) -> Design:
+    """The design that a file holds; risky and merely notable findings are in `design.findings`.
+
+    `read_net` reads the file of a form of kind "net" (its path is taken from the design file's
+    folder) and raises BadInput or CannotMake for a bad one; without it the net stays empty, and the
+    fingerprint does not cover it. Raises BadInput or TooNew with every finding, each with its line,
+    or CannotMake if all is well written but cannot be woven.
+    """
+    path = Path(path)
+    return design_from_text(read_text(path), name=path.name, folder=path.parent, read_net=read_net)
+
+
+def design_from_bytes(data: bytes, *, name: str = "design") -> Design:
+    """The design in the bytes of a file, as `read_design` reads it; a net file is not read."""
+    return design_from_text(decode(data, name), name=name)
+
+
+def design_from_text(
+    text: str, *, name: str = "design", folder: Path | None = None, read_net: ReadNet | None = None
+) -> Design:
+    """The design in a text, as `read_design` reads it; nets are looked for in `folder`."""
+    parsed = parse(text, name)
+    if parsed.data is None:
+        raise BadInput(parsed.findings)
+    _check_not_newer(parsed)
+    report = Report(text.split("\n"), key_lines(parsed.text))
+    report.add_bad(parsed.findings)
+    design = _read(parsed.data, report, folder, read_net)
+    if parsed.lost:
+        report.forget(lambda f: f.code == "missing-key" and _names_any(f.message, parsed.lost))
+    report.stop_if_needed()
+    assert design is not None, "a reader gave nothing and did not say why"
+    design = replace(design, findings=report.advice)
+    return replace(design, fingerprint=fingerprint(design))
+
+
+def _names_any(message: str, keys: frozenset[str]) -> bool:
+    """True if a message about a missing key is about a key whose line could not be read."""
+    return message.split(" ")[0] in keys or any(f"[{key}]" in message.split(".")[0] for key in keys)
+
+
+def _check_not_newer(parsed: Parsed) -> None:
+    """Raise TooNew, and nothing else, for a file of a later version."""
+    version = (parsed.data or {}).get("airweft")
+    if isinstance(version, int) and not isinstance(version, bool) and version > VERSION:
+        report = Report(parsed.text.split("\n"), key_lines(parsed.text))
+        report.bad(
+            "too-new",
+            ("airweft",),
+            f"This design is written in version {said(version)} of the design file; this program "
+            f"reads up to version {VERSION}.",
+            "Install the newest airweft to use it.",
+        )
+        try:
+            report.stop_if_needed()
+        except BadInput as error:
+            raise TooNew(error.findings) from None
+
+
+def _read(
+    data: dict[str, Any], report: Report, folder: Path | None, read_net: ReadNet | None
+) -> Design | None:
+    """The design, without findings and fingerprint, or None after reporting."""
+    top = _read_top(data, report)
+    units = data.get("units")
+    unit: Unit = units if units in UNITS else "cm"
+    kind = None
+    if _has_section("form", data, report, 'kind = "box"'):
+        kind = form_kind(data["form"], report)
+    balloons: Balloons | None = None
+    if _has_section("balloon", data, report, 'size = "260"'):
+        balloons = read_balloons(
+            data["balloon"], report, unit=unit, needs_bubble=kind not in (None, "net")
+        )
+        if units not in UNITS:  # without a unit, nothing can be said about how long things are
+            report.forget(lambda f: f.code in LENGTH_CODES)
+    form = read_form(kind, data["form"], report) if kind is not None else None
+    palette: tuple[Colour, ...] | None = None
+    if _has_section("colours", data, report, 'R = "red"'):
+        palette = read_palette(data["colours"], report)
+    marks = marks_of(data.get("colours"))
+    if isinstance(form, NetFile):
+        form = _fill_net(form, balloons, marks, report, folder, read_net)
+    pattern: Pattern | None = None
+    if kind == "net" and "pattern" not in data:
+        pattern = Pattern(kind="given")
+    elif _has_section("pattern", data, report, 'kind = "plain" and colour = "R"'):
+        pattern = read_pattern(data["pattern"], report, form_kind=kind, form=form, marks=marks)
+    if top is None or balloons is None or form is None or palette is None or pattern is None:
+        return None
+    note_unused(pattern, form, marks, report)
+    return _assemble(top, balloons, form, palette, pattern)
+
+
+def _assemble(
+    top: TopPart,
+    balloons: Balloons,
+    form: Form,
+    palette: tuple[Colour, ...],
+    pattern: Pattern,
+) -> Design:
+    return Design(
+        name=top.name,
+        units=top.units,
+        size=balloons.size.code,
+        bubble=balloons.bubble or _usual_length(form),
+        hands=balloons.hands,
+        most_bubbles=balloons.most_bubbles,
+        tail=balloons.tail,
+        tail_step=balloons.tail_step,
+        budget=balloons.budget,
+        assumed=balloons.assumed,
+        form=form,
+        palette=palette,
+        pattern=pattern,
+        notes=top.notes,
+    )
+
+
+def _read_top(data: dict[str, Any], report: Report) -> TopPart | None:
+    """What stands above the sections; unknown sections are reported along with unknown keys."""
+    version = data.get("airweft")
+    if isinstance(version, int) and not isinstance(version, bool) and version < 1:
+        report.bad(
+            "out-of-range",
+            ("airweft",),
+            f"There is no version {said(version)} of the design file.",
+            f"Write airweft = {VERSION}.",
+        )
+    return validate(TopPart, {k: v for k, v in data.items() if k not in SECTIONS}, (), report)
+
+
+def _has_section(name: str, data: dict[str, Any], report: Report, example: str) -> bool:
+    if name in data:
+        return True
+    if nearest(name, [k for k, v in data.items() if k not in SECTIONS and isinstance(v, dict)]):
+        return False  # misspelt, and reported as unknown
+    report.bad_at_end(
+        "missing-key",
+        f"The section [{name}] is missing.",
+        f"Add a heading [{name}] and its keys under it, for example: {example}",
+    )
+    return False
+
+
+def _fill_net(
+    form: NetFile,
+    balloons: Balloons | None,
+    marks: list[str],
+    report: Report,
+    folder: Path | None,
+    read_net: ReadNet | None,
+) -> NetFile | None:
+    """The form with its net read, all bubbles of the design's size."""
+    here = ("form", "file")
+    if read_net is None or folder is None:
+        return form
+    if "\\" in form.file or "\0" in form.file:
+        report.bad(
+            "net-file",
+            here,
+            "The name of the net's file has a \\ in it.",
+            "Use / between folder and file, such as parts/star.json.",
+        )
+        return None
+    try:
+        net = read_net(folder / form.file)
+    except BadInput as error:
+        report.add_bad(error.findings)
+        return None
+    strange = sorted(set(net.colours) - set(marks)) if marks else []
+    for mark in strange:
+        report.bad(
+            "unknown-mark",
+            here,
+            f"The net's file uses the colour {said(mark)}, which is no mark of [colours].",
+            f"Add a line for it under [colours], or use {said_list(marks, last='or')} in the file.",
+        )
+    if strange:
+        return None
+    if balloons is not None:
+        net = replace(net, sizes=(balloons.size.code,) * net.bubble_count)
+    return replace(form, net=net)
+
+
+def _usual_length(form: Form) -> int:
+    """The most frequent bubble length of a net (the shortest among equals); 25 mm for no net."""
+    lengths = form.net.lengths.tolist() if isinstance(form, NetFile) else []
+    counts: dict[int, int] = {}
+    for length in sorted(lengths):
+        counts[length] = counts.get(length, 0) + 1
+    return max(counts, key=lambda length: counts[length]) if counts else 2500
+
+
+__all__ = ["EMPTY_NET", "ReadNet", "design_from_bytes", "design_from_text", "read_design"]

@@ -1,0 +1,244 @@
+"""The keys of a design file: what each is called, what it may hold, and an example of it.
+
+Only the shape of each section is told here; rules between keys are in `forms`, `colours` and
+`patterns`. Plain numbers for lengths are in the unit that the validation context names.
+"""
+
+from __future__ import annotations
+
+from typing import Annotated, Any, ClassVar, Literal
+
+from pydantic import AfterValidator, BaseModel, BeforeValidator, ConfigDict, Field, ValidationInfo
+from pydantic_core import PydanticCustomError
+
+from airweft.balloon.sizes import NotASize, read_size_code
+from airweft.base.units import NotALength, read_length
+from airweft.design.report import said
+
+VERSION = 1
+"""The newest version of the design file that this program reads."""
+
+
+def refuse(code: str, message: str, remedy: str) -> PydanticCustomError:
+    """An error that carries a finding's code, message and remedy through the validation."""
+    return PydanticCustomError("own", "{message}", dict(code=code, message=message, remedy=remedy))
+
+
+def _length(value: Any, info: ValidationInfo) -> int:
+    return _read_length(value, info, zero=False)
+
+
+def _length_or_zero(value: Any, info: ValidationInfo) -> int:
+    return _read_length(value, info, zero=True)
+
+
+def _read_length(value: Any, info: ValidationInfo, *, zero: bool) -> int:
+    try:
+        return read_length(value, (info.context or {}).get("unit", "mm"), zero=zero)
+    except NotALength as error:
+        raise refuse("length", error.message, error.remedy) from None
+
+
+def _size(value: Any) -> str:
+    if isinstance(value, int) and not isinstance(value, bool) and 0 < value < 10**6:
+        value = str(value)
+    if not isinstance(value, str):
+        raise refuse(
+            "balloon-size", f"A balloon size is a text, not {said(value)}.", 'Write size = "260".'
+        )
+    try:
+        return read_size_code(value).code
+    except NotASize as error:
+        raise refuse("balloon-size", error.message, error.remedy) from None
+
+
+def _title(text: str) -> str:
+    line = text.strip()
+    if not line:
+        raise refuse("text", "The text is empty.", "Write at least one letter in it.")
+    if not line.isprintable():
+        raise refuse(
+            "text",
+            "The text has a line break or a control character in it.",
+            "Keep it on one line, in plain letters.",
+        )
+    if len(line) > 120:
+        raise refuse("text", f"The text has {len(line)} characters.", "Keep it to 120 or fewer.")
+    return line
+
+
+def _several_lines(text: str) -> str:
+    lines = [line.rstrip() for line in text.expandtabs(4).strip().split("\n")]
+    if not all(line.isprintable() for line in lines):
+        raise refuse(
+            "text", "The text has a control character in it.", "Keep to plain letters and lines."
+        )
+    if sum(map(len, lines)) > 20_000:
+        raise refuse("text", "The text is longer than 20,000 characters.", "Shorten it.")
+    return "\n".join(lines)
+
+
+Length = Annotated[int, BeforeValidator(_length)]
+LengthOrZero = Annotated[int, BeforeValidator(_length_or_zero)]
+Title = Annotated[str, AfterValidator(_title)]
+Paragraphs = Annotated[str, AfterValidator(_several_lines)]
+SideName = Literal["top", "bottom", "front", "back", "left", "right"]
+SeamName = Literal["plain", "extra"]
+
+
+class Part(BaseModel):
+    """A section of the file: no keys but the ones listed, no values of another type."""
+
+    model_config = ConfigDict(strict=True, extra="forbid", frozen=True)
+    later: ClassVar[tuple[str, ...]] = ()
+
+
+def key(what: str, example: str, **more: Any) -> Any:
+    """A required key, or an optional one with `default=`; `what` completes "It is ..."."""
+    return Field(description=what, examples=[example], **more)
+
+
+class TopPart(Part):
+    """What stands above the first section."""
+
+    airweft: int = key("the version of the design file", "airweft = 1")
+    name: Title = key("the name of the piece", 'name = "Harbour lantern"')
+    units: Literal["mm", "cm", "in"] = key("the unit of plain numbers", 'units = "cm"')
+    notes: Paragraphs = key(
+        "your own remarks, printed in the booklet", 'notes = "For the pier"', default=""
+    )
+
+
+class BudgetPart(Part):
+    """Your own six figures of the balloon; what is left out keeps its shipped value."""
+
+    flat: Length | None = key("the length of the empty balloon", "flat = 27", default=None)
+    full: Length | None = key("the length inflated to the tip", "full = 152.4", default=None)
+    knot: LengthOrZero | None = key(
+        "the inflated length that the knot takes", "knot = 1.5", default=None
+    )
+    stub: LengthOrZero | None = key(
+        "the inflated length left over to tie off", "stub = 3", default=None
+    )
+    twist_takes: LengthOrZero | None = key(
+        "what a bubble takes beyond its own length", "twist_takes = 1.4", default=None
+    )
+    twist_pushes: LengthOrZero | None = key(
+        "what each pinch pushes on into the tail", "twist_pushes = 1.4", default=None
+    )
+
+
+class BalloonPart(Part):
+    """The balloons and the hands."""
+
+    size: Annotated[str, BeforeValidator(_size)] = key("the balloon size code", 'size = "260"')
+    bubble: Length | None = key("the length of a bubble", "bubble = 2.5", default=None)
+    hands: int = key("how many twists may be loose at once", "hands = 4", default=4, ge=1, le=40)
+    most_bubbles: int | None = key(
+        "the most bubbles that one balloon may make", "most_bubbles = 12", default=None, ge=1
+    )
+    tail: LengthOrZero | None = key(
+        "the flat tail to leave on every balloon", 'tail = "7 in"', default=None
+    )
+    tail_step: Length | None = key("what tails are rounded to", "tail_step = 0.5", default=None)
+    budget: Any = key("your own six figures", "[balloon.budget]", default=None)
+
+
+class SheetPart(Part):
+    """A flat rectangle of fabric."""
+
+    kind: Literal["sheet"]
+    columns: int = key("how many bubbles from left to right, even", "columns = 12")
+    rows: int = key("how many bubbles from bottom to top, even", "rows = 18")
+
+
+class TubePart(Part):
+    """A tube, open at both ends."""
+
+    kind: Literal["tube"]
+    around: int = key("how many bubbles around, even", "around = 12")
+    rows: int = key("how many bubbles from bottom to top, even", "rows = 18")
+
+
+class BoxPart(Part):
+    """A box."""
+
+    kind: Literal["box"]
+    across: int = key("how many bubbles from left to right, even", "across = 6")
+    deep: int = key("how many bubbles from front to back, even", "deep = 6")
+    high: int = key("how many bubbles from bottom to top, even", "high = 8")
+    open: list[SideName] = key("the sides left open", 'open = ["top"]', default_factory=list)
+    seams: SeamName = key("how edges are finished", 'seams = "plain"', default="plain")
+
+
+class BlocksPart(Part):
+    """Cubes joined side to side."""
+
+    kind: Literal["blocks"]
+    cell: int = key("how many bubbles along the edge of a cube, even", "cell = 4")
+    layers: list[str] = key("the layers from the bottom up", 'layers = ["###"]')
+    open: list[SideName] = key("the sides left open", 'open = ["top"]', default_factory=list)
+    seams: SeamName = key("how edges are finished", 'seams = "plain"', default="plain")
+
+
+class NetPart(Part):
+    """Joints and bubbles given one by one in a file of their own."""
+
+    kind: Literal["net"]
+    file: Title = key("the file with the net", 'file = "star.net.json"')
+
+
+FORMS: dict[str, type[Part]] = {
+    "sheet": SheetPart,
+    "tube": TubePart,
+    "box": BoxPart,
+    "blocks": BlocksPart,
+    "net": NetPart,
+}
+LATER_FORMS = ("turned", "ball", "ring", "cone", "solid", "mesh", "joined")
+
+
+class PlainPart(Part):
+    """One colour."""
+
+    kind: Literal["plain"]
+    colour: str = key("the mark of the colour", 'colour = "R"')
+
+
+class RepeatPart(Part):
+    """Colours that repeat along columns, along rows, or as checks."""
+
+    kind: Literal["columns", "rows", "checks"]
+    repeat: str = key("the marks that repeat", 'repeat = "RRW"')
+
+
+class HandPart(Part):
+    """Single bubbles by name, or whole panels drawn as charts, over a base pattern."""
+
+    kind: Literal["hand"]
+    base: Any = key(
+        "the pattern underneath", 'base = { kind = "plain", colour = "W" }', default=None
+    )
+    bubbles: Any = key("marks for single bubbles", "[pattern.bubbles]", default=None)
+    charts: Any = key("panels drawn with marks", "[pattern.charts]", default=None)
+
+
+PATTERNS: dict[str, type[Part]] = {
+    "plain": PlainPart,
+    "columns": RepeatPart,
+    "rows": RepeatPart,
+    "checks": RepeatPart,
+    "hand": HandPart,
+}
+"""`panels` is not here: its keys are the names of the form's panels."""
+
+PATTERN_KINDS = ("plain", "panels", "columns", "rows", "checks", "hand")
+BASE_KINDS = PATTERN_KINDS[:-1]
+LATER_PATTERNS = ("diagonals", "gradient", "picture")
+
+
+class ColourPart(Part):
+    """A colour with a name of its own."""
+
+    name: Title = key("what you call the colour", 'name = "cherry"')
+    colour: str = key("a CSS colour name or #rrggbb", 'colour = "#c8102e"')
