@@ -43,4 +43,5 @@ def show_compared(
             say(console, f"The style {other.style} does not suit this design:", style="bold")
             show_findings(console, other.findings, file)
     if suited:
-        say(console, f"Make one: airweft make {file} --style {suited[0].style} --out FOLDER")
+        best = min(suited, key=lambda row: row.balloons)
+        say(console, f"Make one: airweft make {file} --style {best.style} --out FOLDER")

@@ -61,7 +61,8 @@ def plan_facts(plan: Plan, units: Unit) -> list[tuple[str, str]]:
             ("Time", f"{claims.minutes_low} to {claims.minutes_high} minutes, practised hands")
         )
     if any(claims.size_mm):
-        sides = [show_length(round(side * 100), units, fraction=4) for side in claims.size_mm]
+        # To the nearest 5 mm or 1/4 in: no piece of balloons is truer than that.
+        sides = [show_length(round(side / 5) * 500, units, fraction=4) for side in claims.size_mm]
         facts.append(("Size", f"about {sides[0]} wide, {sides[1]} deep, {sides[2]} high"))
     return facts
 

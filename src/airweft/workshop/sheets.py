@@ -6,19 +6,19 @@ from collections.abc import Sequence
 
 from airweft.base.units import show_length
 from airweft.costing.shopping import Line, csv_text
-from airweft.draw.camera import Camera
 from airweft.draw.chart import chart
 from airweft.draw.picture import piece
 from airweft.draw.raster import to_png
+from airweft.draw.view import FRONT
 from airweft.records.design import Design
 from airweft.records.net import Net
 
-_PICTURE_PX = 960
+_PICTURE_PX = 600
 
 
 def picture_svg(net: Net, design: Design) -> str:
-    """The finished piece as SVG."""
-    return piece(net, design.palette, Camera(), width=_PICTURE_PX, title=design.name)
+    """The finished piece as SVG, seen as on the cover of the booklet."""
+    return piece(net, design.palette, FRONT, width=_PICTURE_PX, title=design.name)
 
 
 def picture_png(svg: str) -> bytes:
