@@ -69,9 +69,9 @@ def read_size_code(text: str) -> SizeCode:
 def _shipped(code: str, *, flat: float, knot: float, stub: float, twist: float) -> ShippedSize:
     """A shipped size from figures in mm; inflated it is as long as its code says.
 
-    A pinch takes as much body for its two rounded ends as it pushes on: `twist` is both. For
-    half-round ends that is a third of the diameter (two half balls hold the air of a cylinder two
-    thirds of the diameter long where four thirds would stand); 14 mm for 260 is a little less.
+    A pinch takes as much body for its two rounded ends as it pushes on: `twist` is both. Two half
+    balls stand one diameter long but hold the air of two thirds of it, so a third of the diameter
+    is pushed on; 14 mm for a 260 is a little less.
     """
     read = read_size_code(code)
     return ShippedSize(

@@ -52,7 +52,7 @@ def _panels(net: Net, pattern: Pattern) -> Marks:
         for near in [nearest(panel, [p for p in net.panels if p not in pattern.panels])]
     ]
     mark_of = {
-        panel: pattern.panels.get(panel) or pattern.panels.get(_side(panel), "")
+        panel: pattern.panels.get(panel) or pattern.panels.get(_side(panel), pattern.repeat)
         for panel in net.panels
     }
     findings += [

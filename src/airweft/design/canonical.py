@@ -125,7 +125,7 @@ def _pattern(pattern: Pattern) -> list[str]:
     if not pattern.bubbles:
         return [] if pattern.kind == "given" else ["[pattern]", *_base(pattern)]
     lines = ["[pattern]", 'kind = "hand"']
-    if pattern.kind != "given" and not (pattern.kind == "plain" and not pattern.repeat):
+    if pattern.kind != "given":
         lines += ["", "[pattern.base]", *_base(pattern)]
     lines += ["", "[pattern.bubbles]"]
     lines += [f"{_text(name)} = {_text(mark)}" for name, mark in sorted(pattern.bubbles.items())]

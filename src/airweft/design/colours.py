@@ -130,16 +130,9 @@ def _check_case(marks: list[str], report: Report) -> bool:
 
 
 def _advise(palette: tuple[Colour, ...], report: Report) -> None:
-    """Colours that cannot be told apart, and marks that are easily mixed up."""
+    """A note for every two marks that are easily mixed up in print."""
     for i, colour in enumerate(palette):
         for other in palette[:i]:
-            if colour.hex == other.hex:
-                report.risky(
-                    "same-colour",
-                    (*_HERE, colour.mark),
-                    f"{other.mark} and {colour.mark} are the same colour ({colour.hex}).",
-                    "Choose another colour for one of them, or use one mark for both.",
-                )
             if any({colour.mark, other.mark} == set(pair) for pair in _ALIKE):
                 report.note(
                     "marks-alike",

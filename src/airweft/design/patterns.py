@@ -169,9 +169,9 @@ class _Reader:
         return None if pattern is None else replace(pattern, bubbles=dict(sorted(bubbles.items())))
 
     def under(self, data: Any) -> Pattern | None:
-        """The base pattern; without one, a net keeps its colours and all else has none."""
+        """The base pattern; without one bubbles keep the colours given, which only a net's have."""
         if data is None:
-            return Pattern(kind="given") if self.form_kind == "net" else Pattern(kind="plain")
+            return Pattern(kind="given")
         path: Path = (*_HERE, "base")
         if isinstance(data, dict) and data.get("kind") == "hand":
             self.report.bad(
@@ -318,20 +318,3 @@ class _Reader:
             return True
         unknown_word("unknown-mark", "a mark of [colours]", mark, here, [*self.marks], self.report)
         return False
-
-
-def note_unused(pattern: Pattern, form: Form, marks: Sequence[str], report: Report) -> None:
-    """A note for every colour that the pattern never uses."""
-    used = {*pattern.repeat, *pattern.panels.values(), *pattern.bubbles.values()}
-    if isinstance(form, NetFile) and pattern.kind == "given":
-        if not form.net.colours:
-            return
-        used |= set(form.net.colours)
-    for mark in marks:
-        if mark not in used:
-            report.note(
-                "colour-not-used",
-                ("colours", mark),
-                f"The colour {mark} is not used in the pattern.",
-                "Use its mark in [pattern], or take the line out.",
-            )

@@ -7,7 +7,7 @@ from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
-from airweft.base.errors import BadInput, TooNew
+from airweft.base.errors import BadInput, CannotMake, TooNew
 from airweft.base.nearest import nearest, said_list
 from airweft.base.units import UNITS, Unit
 from airweft.design.balloons import LENGTH_CODES, Balloons, read_balloons
@@ -16,7 +16,7 @@ from airweft.design.colours import marks_of, read_palette
 from airweft.design.explain import validate
 from airweft.design.forms import EMPTY_NET, form_kind, read_form
 from airweft.design.lines import key_lines
-from airweft.design.patterns import note_unused, read_pattern
+from airweft.design.patterns import read_pattern
 from airweft.design.report import SECTIONS, Report, said
 from airweft.design.schema import VERSION, TopPart
 from airweft.design.source import decode, read_text
@@ -119,7 +119,6 @@ def _read(
         pattern = read_pattern(data["pattern"], report, form_kind=kind, form=form, marks=marks)
     if top is None or balloons is None or form is None or palette is None or pattern is None:
         return None
-    note_unused(pattern, form, marks, report)
     return _assemble(top, balloons, form, palette, pattern)
 
 
@@ -199,7 +198,10 @@ def _fill_net(
     except BadInput as error:
         report.add_bad(error.findings)
         return None
-    strange = sorted(set(net.colours) - set(marks)) if marks else []
+    except CannotMake as error:
+        report.add_cannot(error.findings)
+        return None
+    strange = sorted(set(net.colours) - {*marks, ""}) if marks else []
     for mark in strange:
         report.bad(
             "unknown-mark",
@@ -207,10 +209,19 @@ def _fill_net(
             f"The net's file uses the colour {said(mark)}, which is no mark of [colours].",
             f"Add a line for it under [colours], or use {said_list(marks, last='or')} in the file.",
         )
-    if strange:
+    size = balloons.size.code if balloons is not None else ""
+    others = sorted(set(net.sizes) - {size, ""}) if size else []
+    if others:
+        report.bad(
+            "other-size",
+            here,
+            f"The net's file has bubbles of balloon size {said_list(others)}, but [balloon] says "
+            f"{size}; a design has one size.",
+            "Take the sizes out of the net's file, or give that size under [balloon].",
+        )
+    if strange or others:
         return None
-    if balloons is not None:
-        net = replace(net, sizes=(balloons.size.code,) * net.bubble_count)
+    net = replace(net, sizes=(size,) * net.bubble_count)
     return replace(form, net=net)
 
 

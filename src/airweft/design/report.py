@@ -49,6 +49,10 @@ class Report:
         """Ready findings about another file, or about the text as such."""
         self._bad.extend(findings)
 
+    def add_cannot(self, findings: Iterable[Finding]) -> None:
+        """Ready findings about another file that is well written but cannot be made."""
+        self._cannot.extend(findings)
+
     def forget(self, unwanted: Callable[[Finding], bool]) -> None:
         """Drop findings that only follow from others."""
         for findings in (self._bad, self._cannot, self._advice):

@@ -77,10 +77,11 @@ class Colour:
 class Pattern:
     """Which colour goes where.
 
-    plain      `repeat` is one mark; empty if every bubble is named in `bubbles`
+    plain      `repeat` is one mark
     panels     `panels` gives a mark for each panel name, `repeat` one for all others (or is empty)
     columns, rows, checks   `repeat` is a text of marks
-    given      the net file's own colours
+    given      the net file's own colours; none where no net file was given, so that every bubble
+               is named in `bubbles`
     `bubbles` are by-hand marks for bubble names, laid over any of these.
     """
 
