@@ -294,7 +294,7 @@ class Sentence:
         refs, locks = [], False
         if self.has(",", "lock"):
             locks = True
-            if self.has("onto"):
+            if self.has("in", "turn", "onto") or self.has("onto"):
                 refs = self._refs()
             elif self.has("in"):
                 self.need("place")

@@ -38,12 +38,12 @@ def how_to_read(
         paragraphs.append(
             "“Lock in place” locks where the balloon already lies: after a loop, say."
         )
-    if "; " in text:
+    if "; " in text.replace("; each time count", "").replace("; count", ""):
         paragraphs.append("After a semicolon the same balloon goes on, unless another is named.")
     if "times:" in text or "wice:" in text:
         paragraphs.append(
-            "“Five times: …” means five times in all. If several joints are listed, the first is "
-            "for the first time, the next for the second, and so on; dots stand for even counting "
+            "“Five times: …” means five times in all. “Lock in turn onto” several joints: the "
+            "first is for the first time, the next for the second, and so on; dots stand for even counting "
             "(R1.2, R1.4 … R1.10 is R1.2, R1.4, R1.6, R1.8, R1.10)."
         )
     if "Repeat row" in text:

@@ -13,8 +13,9 @@ from airweft.words.checks import Checker, own_counts
 from airweft.words.fold import Fold, fold_rows
 from airweft.words.fold_text import fold_text
 from airweft.words.gather import gather, usual_lengths
+from airweft.words.grammar import read_text
 from airweft.words.guide import glossary, how_to_read
-from airweft.words.movements import Row, split_row
+from airweft.words.movements import Movement, Row, split_row
 from airweft.words.sentences import row_text
 
 # A title names at most this many panels.
@@ -38,6 +39,8 @@ def instruct(
     counts = counts or own_counts(plan)
     told, rows = fold_rows([g.row for g in gathered], lambda row: row_text(row, unit), fold_text)
     checker = Checker(plan, counts)
+    texts = [row_text(row, unit) for row in rows]
+    trails = _trails(plan)
     steps: list[Step] = []
     for index, what in enumerate(told):
         fold = what if isinstance(what, Fold) else None
@@ -52,12 +55,13 @@ def instruct(
                 first_row=first + 1,
                 last_row=last + 1,
                 title=phrases.row_title(first + 1, last + 1, _places(plan, bubbles)),
-                text=_fold_step(fold, rows, unit) if fold else row_text(rows[first], unit),
+                text=_fold_step(fold, rows, unit) if fold else texts[first],
                 check=checker.step(first_action, last_action, fold.times if fold else 1),
                 first_action=first_action,
                 last_action=last_action,
                 new_bubbles=bubbles,
-                row_texts=tuple(row_text(rows[i], unit) for i in range(first, last + 1)),
+                row_texts=tuple(texts[first : last + 1]),
+                named=_named(texts[first : last + 1], trails),
             )
         )
     balloons = balloon_lines(plan)
@@ -91,6 +95,25 @@ def _fold_step(fold: Fold, rows: Sequence[Row], unit: Unit) -> str:
     close = split_row(rows[fold.last])[2]
     parts = (row_text(lead, unit), fold_text(fold), row_text(close, unit))
     return " ".join(part for part in parts if part)
+
+
+def _trails(plan: Plan) -> dict[str, list[int]]:
+    """For each balloon the joints where it lies after so many bubbles."""
+    trails: dict[str, list[int]] = {}
+    for action in plan.actions:
+        for code in action.balloons if action.do in ("tie", "start", "twist") else ():
+            trails.setdefault(code, []).append(action.joint)
+    return trails
+
+
+def _named(texts: Sequence[str], trails: dict[str, list[int]]) -> tuple[tuple[str, int], ...]:
+    """The joints that the texts name, those within even counting included, in order."""
+    named: dict[str, int] = {}
+    for text in texts:
+        for said in read_text(text, trails, 0):
+            for ref in said.at if isinstance(said, Movement) else ():
+                named[str(ref)] = trails[ref.balloon][ref.count]
+    return tuple(named.items())
 
 
 def _places(plan: Plan, bubbles: Sequence[int]) -> list[str]:

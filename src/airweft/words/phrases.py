@@ -145,9 +145,9 @@ LOCK_TOGETHER = "lock together"
 LOCK_IN_PLACE = "lock in place"
 
 
-def lock_onto(at: str) -> str:
-    """The end of a movement that lands on a joint and is locked there."""
-    return f"lock onto {at}"
+def lock_onto(at: str, *, several: bool) -> str:
+    """The end of a movement that lands on a joint and is locked there; on another each time."""
+    return f"lock {'in turn ' if several else ''}onto {at}"
 
 
 def lay_to(at: str) -> str:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 from collections.abc import Sequence
 from dataclasses import replace
 
@@ -10,7 +11,7 @@ from airweft.words import phrases
 from airweft.words.movements import Group, Movement, Ref, Row, Run
 from airweft.words.refs import choose, pairs_items, refs_text
 
-# How many movements a repeat inside a row may hold, and how much it must save.
+# How many movements a repeat inside a row may hold, and how often it must come.
 LONGEST_BLOCK = 8
 LEAST_FOLDED = 3
 
@@ -94,9 +95,21 @@ def _best_block(row: Row, i: int) -> tuple[int, int]:
         times = 1
         while shapes[times * size : (times + 1) * size] == shapes[:size]:
             times += 1
-        if times > 1 and times * size >= LEAST_FOLDED and (times - 1) * size > saved:
+        if times >= LEAST_FOLDED and (times - 1) * size > saved:
+            if size > 1 and not _is_even(row[i : i + times * size], size):
+                continue
             best, saved = (size, times), (times - 1) * size
     return best
+
+
+def _is_even(moves: Row, size: int) -> bool:
+    """True if the joints of each movement of the block count on evenly, so that none is listed."""
+    for k in range(size):
+        refs = choose([m.at for m in moves[k::size]]) if moves[k].at else []
+        steps = {b.count - a.count for a, b in itertools.pairwise(refs)}
+        if len({ref.balloon for ref in refs}) > 1 or len(steps) > 1:
+            return False
+    return True
 
 
 def _repeat(row: Row, i: int, out: list[str], unit: Unit) -> int:
@@ -119,9 +132,7 @@ def _clauses(row: Row, i: int, out: list[str], unit: Unit) -> int:
     while alone and j < len(row) and _alone(row[j]) == alone and not _best_block(row, j)[1]:
         j += 1
     moves = row[i:j]
-    slots = [m.at for m in moves if m.at]
-    chosen = iter(choose(slots) if slots else ())
-    names = [str(next(chosen)) if m.at else "" for m in moves]
+    names = [str(m.at[0]) if m.at else "" for m in moves]
     out.append(phrases.movements(_body(moves, names, unit), named=bool(moves[0].groups)))
     return j - i
 
@@ -153,7 +164,7 @@ def _clause(move: Movement, name: str, before: str, unit: Unit) -> str:
     text = phrases.listed(groups)
     if move.locks:
         if name:
-            end = phrases.lock_onto(name)
+            end = phrases.lock_onto(name, several="," in name)
         elif len(move.groups) == 1 and move.groups[0].stays:
             end = phrases.LOCK_IN_PLACE
         else:
