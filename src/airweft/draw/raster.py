@@ -12,6 +12,10 @@ def to_png(svg: str, *, width: int | None = None, background: str | None = "#fff
     everywhere.
     """
     data = resvg_py.svg_to_bytes(
-        svg_string=svg, width=width, background=background, skip_system_fonts=True
+        svg_string=svg,
+        width=width,
+        background=background,
+        skip_system_fonts=True,
+        dpi=96.0,  # CSS px; without it lengths in mm are refused
     )
     return bytes(data)
