@@ -158,25 +158,59 @@ def notes(book: Book) -> Data:
 
 
 def balloon_list(book: Book) -> Data:
-    """Every balloon with its code, colour, bubbles, tail and the joint it starts at."""
-    names = book.net.joint_names
-    return {
-        "title": "All balloons",
-        "lead": "In the order in which they are taken up. Tick them off on the bench.",
-        "heads": ["Mark", "Code", "Size", "Bubbles", "Tail", "Starts at"],
-        "list": [
+    """Every balloon with its code, colour, bubbles, tail, and where and when it is taken up."""
+    starts = _starts(book)
+    lengths = {line.code: line.bubble for line in book.instructions.balloons}
+    mixed = len({length for length in lengths.values() if length}) > 1
+    units = book.design.units
+    rows = []
+    for balloon in book.plan.balloons:
+        where, step = starts.get(balloon.code, ("", ""))
+        length = lengths.get(balloon.code, 0)
+        of = f" of {show_length(length, units)}" if mixed and length else ""
+        rows.append(
             {
                 "mark": balloon.colour,
                 "hex": safe_hex(book.colour(balloon.colour).hex),
                 "code": balloon.code,
                 "size": balloon.size,
-                "bubbles": f"{len(balloon.bubbles):,}",
-                "tail": show_length(balloon.tail, book.design.units),
-                "start": names[balloon.start] if 0 <= balloon.start < len(names) else "",
+                "bubbles": f"{len(balloon.bubbles):,}{of}",
+                "tail": show_length(balloon.tail, units),
+                "start": where,
+                "step": step,
             }
-            for balloon in book.plan.balloons
-        ],
+        )
+    return {
+        "title": "All balloons",
+        "lead": "In the order of the plan. R1.4 is the joint where R1 lies after four bubbles.",
+        "heads": ["Mark", "Code", "Size", "Bubbles", "Tail", "Starts at", "Step"],
+        "list": rows,
     }
+
+
+def _starts(book: Book) -> dict[str, tuple[str, str]]:
+    """For each balloon the joint where it starts, named as the text names it, and its step."""
+    named: dict[int, str] = {}
+    made: dict[str, int] = {}
+    found: dict[str, tuple[str, str]] = {}
+    step_of = {
+        at: f"{step.number}"
+        for step in book.instructions.steps
+        for at in range(step.first_action, step.last_action)
+    }
+    for at, action in enumerate(book.plan.actions):
+        if action.do in ("tie", "start"):
+            on = named.get(action.joint, "")
+            for code in action.balloons:
+                others = [other for other in action.balloons if other != code]
+                words = [f"with {other}" for other in others] + ([on] if on else [])
+                found[code] = (", ".join(words) or "a new joint", step_of.get(at, ""))
+            named.setdefault(action.joint, f"{action.balloons[0]}.0")
+        elif action.do == "twist":
+            code = action.balloons[0]
+            made[code] = made.get(code, 0) + 1
+            named.setdefault(action.joint, f"{code}.{made[code]}")
+    return found
 
 
 def colophon(book: Book) -> Data:

@@ -8,8 +8,8 @@ from typing import Any
 from airweft.base.findings import Finding
 from airweft.booklet import back, front, walk
 from airweft.booklet.book import Book
-from airweft.booklet.figures import Pictures
 from airweft.booklet.letters import breakable, printable, shortened
+from airweft.booklet.pictures import Pictures
 
 Data = dict[str, Any]
 

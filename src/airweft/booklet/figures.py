@@ -2,61 +2,158 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from collections.abc import Sequence
+
+import numpy as np
 
 from airweft.booklet.book import Book
+from airweft.booklet.facts import codes_text, count
+from airweft.booklet.measured import charts, gauges
+from airweft.booklet.pictures import Figure, Pictures, StepFigure
+from airweft.draw.body import Bodies, bodies_of
 from airweft.draw.camera import Camera
-from airweft.draw.picture import piece
+from airweft.draw.picture import Labels, piece
+from airweft.draw.view import FRONT, best_view
+from airweft.records.steps import Step
 
 MOST_PICTURES = 60
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Figure:
-    """One picture. `width` and `height` in mm where it is printed at true size, else 0."""
-
-    svg: str
-    alt: str
-    title: str = ""
-    text: str = ""
-    width: float = 0.0
-    height: float = 0.0
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class StepFigure:
-    """The picture of a step, where it is seen from, the turn to make before it, other views."""
-
-    figure: Figure
-    seen: str
-    turn: str = ""
-    insets: tuple[tuple[Figure, str], ...] = ()
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Pictures:
-    """All pictures of a booklet; `steps` by step number."""
-
-    cover: Figure
-    steps: dict[int, StepFigure] = field(default_factory=dict)
-    charts: tuple[Figure, ...] = ()
-    gauges: tuple[Figure, ...] = ()
-    howto: tuple[Figure, ...] = ()
+CLOSE_UP = 320  # from so many finished bubbles on only those near the new work are drawn
+_NEAR = 3.4  # how near, in lengths of the longest bubble
+_NAMED = 40  # up to so many new bubbles each carries its number or its balloon's code
 
 
 def draw_all(book: Book) -> Pictures:
     """Draw everything the booklet shows."""
-    camera = Camera(turn=0.5, tilt=0.45)
-    steps = {}
-    done: list[int] = []
-    for step in book.instructions.steps[:MOST_PICTURES]:
-        svg = piece(book.net, book.palette, camera, shown=done, new=step.new_bubbles)
-        done += step.new_bubbles
-        steps[step.number] = StepFigure(
-            figure=Figure(svg=svg, alt=f"Step {step.number}"),
-            seen="Seen from the front right, a little above.",
-        )
+    bodies = bodies_of(book.net)
     return Pictures(
-        cover=Figure(svg=piece(book.net, book.palette, camera), alt="The finished piece"),
-        steps=steps,
+        cover=_cover(book, bodies),
+        steps=_steps(book, bodies),
+        charts=charts(book),
+        gauges=gauges(book),
+        howto=(),
     )
+
+
+def pictured(steps: Sequence[Step]) -> list[int]:
+    """Which steps get a picture, as places in `steps`: all, or a fair choice where they are many.
+
+    The first twelve and the last two always, the rest evenly spaced. A picture then shows all that
+    is new since the one before.
+    """
+    if len(steps) <= MOST_PICTURES:
+        return list(range(len(steps)))
+    first, last = 12, len(steps) - 2
+    between = MOST_PICTURES - first - 2
+    chosen = {first + (n + 1) * (last - first) // (between + 1) for n in range(between)}
+    return sorted(chosen | set(range(first)) | {last, last + 1})
+
+
+def _cover(book: Book, bodies: Bodies) -> Figure:
+    svg = piece(book.net, book.palette, FRONT, width=480, bodies=bodies)
+    names = ", ".join(c.name for c in book.palette if c.mark in book.net.colours)
+    return Figure(
+        svg=svg,
+        alt=f"The finished piece: {count(book.net.bubble_count, 'bubble')} in {names}, "
+        "seen from the front, a little from the right and above.",
+    )
+
+
+def _steps(book: Book, bodies: Bodies) -> dict[int, StepFigure]:
+    """Pictures of the steps, each seen from where its new work shows."""
+    steps = book.instructions.steps
+    with_picture = set(pictured(steps))
+    found: dict[int, StepFigure] = {}
+    done: list[int] = []
+    fresh: list[int] = []
+    since = 0
+    camera: Camera | None = None
+    for at, step in enumerate(steps):
+        fresh += step.new_bubbles
+        if at not in with_picture:
+            continue
+        near = _near(book, bodies, done, fresh)
+        view = best_view(book.net, near, fresh, camera, bodies=bodies)
+        labels, meaning = _labels(book, fresh)
+        about = _about(book, steps[since : at + 1], len(fresh), len(done))
+        insets: tuple[tuple[Figure, str], ...] = ()
+        if view.inset is not None:
+            words = f"The same, {view.inset_words}."
+            svg = _draw(book, view.inset, near, fresh, labels, bodies)
+            inset = Figure(svg=svg, alt=f"{about}, {view.inset_words}.")
+            insets = ((inset, words),)
+        remarks = [f"Seen {view.words}."]
+        if at > since:
+            remarks.insert(0, f"New in steps {steps[since].number} to {step.number}.")
+        if len(near) < len(done):
+            remarks.append("Close-up: only what is near the new work is drawn.")
+        found[step.number] = StepFigure(
+            figure=Figure(
+                svg=_draw(book, view.camera, near, fresh, labels, bodies),
+                alt=f"{about}, {view.words}.",
+            ),
+            seen=" ".join([*remarks, meaning]).strip(),
+            turn=f"Turn the piece: look at it {view.words}." if view.turned else "",
+            insets=insets,
+        )
+        camera = view.camera
+        done += fresh
+        fresh = []
+        since = at + 1
+    return found
+
+
+def _near(book: Book, bodies: Bodies, done: list[int], fresh: list[int]) -> list[int]:
+    """The finished bubbles to draw: all of them, or of very many those near the new ones."""
+    if len(done) < CLOSE_UP or not fresh:
+        return done
+    reach = _NEAR * float(book.net.lengths.max()) / 100
+    centres = bodies.centres
+    kept = np.zeros(len(done), dtype=bool)
+    for bubble in fresh:
+        kept |= ((centres[done] - centres[bubble]) ** 2).sum(axis=1) < reach**2
+    return [bubble for bubble, keep in zip(done, kept.tolist(), strict=True) if keep]
+
+
+def _draw(
+    book: Book,
+    camera: Camera,
+    shown: Sequence[int],
+    new: Sequence[int],
+    labels: Labels,
+    bodies: Bodies,
+) -> str:
+    return piece(book.net, book.palette, camera, shown=shown, new=new, labels=labels, bodies=bodies)
+
+
+def _labels(book: Book, fresh: Sequence[int]) -> tuple[Labels, str]:
+    """What stands on the new bubbles, and how to read it.
+
+    Of a single balloon the bubbles' numbers, as the text counts them (R1.5 is where bubble 5 ends);
+    of several the balloons' codes; of very many only the marks.
+    """
+    wanted = set(fresh)
+    makers = [b for b in book.plan.balloons if wanted.intersection(b.bubbles)]
+    if len(fresh) > _NAMED or not makers:
+        return "mark", ""
+    if len(makers) == 1:
+        only = makers[0]
+        numbers = {b: f"{n}" for n, b in enumerate(only.bubbles, start=1) if b in wanted}
+        return numbers, f"The numbers count the bubbles of {only.code}."
+    codes = {b: balloon.code for balloon in makers for b in balloon.bubbles if b in wanted}
+    return codes, "New bubbles carry their balloon’s code."
+
+
+def _about(book: Book, steps: Sequence[Step], new: int, done: int) -> str:
+    """What a step's picture shows, for those who cannot see it."""
+    codes = tuple(
+        dict.fromkeys(
+            code
+            for step in steps
+            for action in book.plan.actions[step.first_action : step.last_action]
+            if action.do == "twist"
+            for code in action.balloons
+        )
+    )
+    named = f" of {codes_text(codes)}" if codes and len(codes) <= 12 else ""
+    old = f", on {count(done, 'finished bubble')} in pale" if done else ""
+    return f"Step {steps[-1].number}: {count(new, 'new bubble')}{named}{old}"

@@ -47,9 +47,7 @@ def cautions(book: Book) -> Data:
     return {
         "title": "Before you start",
         "choking": CHOKING,
-        "columns": [
-            [{"title": c.title, "text": c.text} for c in part] for part in _halves(others)
-        ],
+        "columns": [[{"title": c.title, "text": c.text} for c in part] for part in _halves(others)],
     }
 
 

@@ -9,12 +9,12 @@ from typing import Any
 from airweft.base.units import show_length
 from airweft.booklet.book import Book
 from airweft.booklet.facts import codes_text, count
-from airweft.booklet.figures import Figure, Pictures, StepFigure
+from airweft.booklet.measured import BLOCK_WIDTH
+from airweft.booklet.pictures import Figure, Pictures, StepFigure
 from airweft.records.steps import Step
 
 Data = dict[str, Any]
 
-BLOCK_WIDTH = 174.0  # mm, the width of the text on both papers
 LONG = 700  # characters of text from which a step gets the full width of the page
 VERY_LONG = 2200  # and from which it may run on to the next page
 _MOST_CHIPS = 6
@@ -74,10 +74,6 @@ def gauges(pictures: Pictures) -> Data:
         "lead": "Print this page at 100 % (“actual size”, no fitting to the page), and measure "
         "both squares before you trust the gauges. If a square is off, set the scale "
         "of the printer and print again.",
-        "square_mm": "50 mm\neach side",
-        "square_in": "2 in\neach side",
-        "squares_text": "The left square is 50 mm wide, the right one 2 in (50.8 mm). Hold a ruler "
-        "against the one in your unit.",
         "list": [figure_data(figure) for figure in pictures.gauges],
     }
 

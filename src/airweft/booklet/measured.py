@@ -1,0 +1,94 @@
+"""Gauges at true size and charts: pictures whose size on the paper matters."""
+
+from __future__ import annotations
+
+import re
+
+from airweft.base.units import show_length
+from airweft.booklet.book import Book
+from airweft.booklet.facts import codes_text
+from airweft.booklet.pictures import Figure
+from airweft.draw.chart import chart, panel_charts
+from airweft.draw.gauge import Gauge, Tail, bubble_gauge, check_squares, ruler, tail_gauge
+
+BLOCK_WIDTH = 174.0  # mm, the width of the text on both papers
+BLOCK_HEIGHT = 240.0
+MOST_TAILS = 6
+MOST_LENGTHS = 3
+WHOLE_CHART = 640  # up to so many bubbles the panels are shown unfolded in one chart
+_CHART_MM = 0.22  # mm for each px of a chart, at most
+_VIEW = re.compile(r'viewBox="0 0 ([\d.]+) ([\d.]+)"')
+
+
+def gauges(book: Book) -> tuple[Figure, ...]:
+    """Check squares, a bubble gauge for each length, the tail gauge and a ruler."""
+    units = book.design.units
+    lengths = sorted(set(zip(book.net.lengths.tolist(), book.net.sizes, strict=True)))
+    tails: dict[int, list[str]] = {}
+    for balloon in book.plan.balloons:
+        tails.setdefault(balloon.tail, []).append(balloon.code)
+    told = [Tail(text=_short(codes), length=tail) for tail, codes in sorted(tails.items())]
+    found = [
+        _figure(check_squares(), "", ""),
+        *(
+            _figure(
+                bubble_gauge(length, size=size, units=units),
+                f"Bubble gauge, {show_length(length, units)}",
+                "Hold a fresh bubble in the slot before you lock it: both twists touch the edges.",
+            )
+            for length, size in lengths[:MOST_LENGTHS]
+        ),
+    ]
+    if told:
+        rest = len(told) - MOST_TAILS
+        more = f" The other {rest} tails: measure with the ruler." if rest > 0 else ""
+        found.append(
+            _figure(
+                tail_gauge(told[:MOST_TAILS], units=units),
+                "Tail gauge",
+                "Lay the flat tail on its strip, tip on the round end. The inflated part begins at "
+                "the mark." + more,
+            )
+        )
+    found.append(_figure(ruler(17000, units=units), "Ruler", ""))
+    return tuple(found)
+
+
+def charts(book: Book) -> tuple[Figure, ...]:
+    """All panels unfolded in one chart, or one chart for each panel where they are large."""
+    net = book.net
+    parts = panel_charts(net, book.palette)
+    if net.bubble_count <= WHOLE_CHART or not parts:
+        return (_sized(chart(net, book.palette), "All panels" if parts else "From three sides"),)
+    return tuple(_sized(svg, f"Panel {name}" if name else "Panel") for name, svg in parts)
+
+
+def _sized(svg: str, title: str) -> Figure:
+    """A chart as large as reads well, within the text block."""
+    view = _VIEW.search(svg)
+    wide, high = (float(view[1]), float(view[2])) if view else (400.0, 400.0)
+    scale = min(_CHART_MM, BLOCK_WIDTH / wide, (BLOCK_HEIGHT - 45) / high)
+    return Figure(
+        svg=svg,
+        alt=f"Chart: {title.lower()}, seen from outside, each bubble with its mark.",
+        title=title,
+        width=wide * scale,
+        height=high * scale,
+    )
+
+
+def _figure(gauge: Gauge, title: str, text: str) -> Figure:
+    return Figure(
+        svg=gauge.svg,
+        alt=gauge.alt,
+        title=title,
+        text=text,
+        width=gauge.width_mm,
+        height=gauge.height_mm,
+    )
+
+
+def _short(codes: list[str]) -> str:
+    """Codes that share a tail, cut where they are very many."""
+    text = codes_text(tuple(codes))
+    return text if len(text) <= 60 else f"{len(codes)} balloons, {codes[0]} first"
