@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import Any
 
@@ -13,11 +14,11 @@ from airweft.balloon.sizes import (
     read_size_code,
     smallest_comfortable,
 )
-from airweft.base.nearest import said_list
+from airweft.base.nearest import nearest, said_list
 from airweft.base.units import Unit, show_length
 from airweft.design.explain import validate
 from airweft.design.lines import Path
-from airweft.design.report import Report
+from airweft.design.report import Report, said
 from airweft.design.schema import BalloonPart, BudgetPart
 from airweft.records.budget import Budget
 
@@ -60,7 +61,11 @@ def read_balloons(data: Any, report: Report, *, unit: Unit, needs_bubble: bool) 
     own: BudgetPart | None = BudgetPart()
     if isinstance(data, dict) and data.get("budget") is not None:
         own = validate(BudgetPart, data["budget"], _BUDGET, report, unit=unit)
-    if needs_bubble and isinstance(data, dict) and "bubble" not in data:
+    if (
+        needs_bubble
+        and isinstance(data, dict)
+        and not any(nearest(str(k), BalloonPart.model_fields) == "bubble" for k in data)
+    ):
         report.bad(
             "missing-key",
             _HERE,
@@ -69,6 +74,14 @@ def read_balloons(data: Any, report: Report, *, unit: Unit, needs_bubble: bool) 
         )
     if part is None or own is None:
         return None
+    if not needs_bubble and part.bubble is not None:
+        report.note(
+            "bubble-has-no-use",
+            (*_HERE, "bubble"),
+            "bubble changes nothing here: the net's file gives the length of every bubble.",
+            "Take the line out.",
+        )
+        part = part.model_copy(update={"bubble": None})
     if part.bubble is not None and part.bubble < _SHORTEST_BUBBLE:
         report.bad(
             "out-of-range",
@@ -93,8 +106,8 @@ def read_balloons(data: Any, report: Report, *, unit: Unit, needs_bubble: bool) 
         budget=budget,
         assumed=assumed,
     )
-    if _check_tail(balloons, report, unit):
-        _check_bubble(balloons, report, unit)
+    if _check_tail(balloons, report, unit) and needs_bubble:
+        check_bubbles(balloons, (balloons.bubble or 0,), report, unit, path=(*_HERE, "bubble"))
     return balloons
 
 
@@ -185,49 +198,71 @@ def _check_tail(balloons: Balloons, report: Report, unit: Unit) -> bool:
     return True
 
 
-def _check_bubble(balloons: Balloons, report: Report, unit: Unit) -> None:
-    """Report bubbles too long or too short for the balloon, and caps that change nothing."""
-    bubble, size, budget = balloons.bubble, balloons.size, balloons.budget
-    if bubble is None:
+def check_bubbles(
+    balloons: Balloons, lengths: Iterable[int], report: Report, unit: Unit, *, path: Path
+) -> None:
+    """Report bubbles too long or too short for the balloon, and a cap that changes nothing.
+
+    `lengths` are those of all bubbles of the piece, and `path` is where they are given.
+    """
+    given = [length for length in lengths if length > 0]
+    if not given:
         return
+    if _check_longest(balloons, max(given), report, unit, path):
+        _check_shortest(balloons, min(given), report, unit, path)
+
+
+def _most(balloons: Balloons, bubble: int, tail: int | None) -> int:
+    return bubbles_per_balloon(balloons.budget, bubble, step=balloons.tail_step, tail=tail)
+
+
+def _check_longest(balloons: Balloons, bubble: int, report: Report, unit: Unit, path: Path) -> bool:
+    """Report a bubble that no balloon can make; False if there is one."""
+    budget, code = balloons.budget, balloons.size.code
+    if _most(balloons, bubble, balloons.tail):
+        return True
     shown = show_length(bubble, unit)
-    most = bubbles_per_balloon(budget, bubble, step=balloons.tail_step, tail=balloons.tail)
-    if most == 0:
-        free = bubbles_per_balloon(budget, bubble, step=balloons.tail_step, tail=None)
-        if balloons.tail is not None and free:
-            report.cannot(
-                "tail-leaves-no-bubble",
-                (*_HERE, "tail"),
-                f"With a tail of {show_length(balloons.tail, unit)} a {size.code} cannot make even "
-                f"one bubble of {shown}.",
-                f"Write another tail, or leave the line out: then one makes up to {free}.",
-            )
-        else:
-            room = budget.full - budget.knot - budget.stub - budget.twist_takes
-            report.cannot(
-                "bubble-too-long",
-                (*_HERE, "bubble"),
-                f"A bubble of {shown} does not fit into one {size.code}, which is "
-                f"{show_length(budget.full, unit)} long in all.",
-                f"Make the bubble shorter; the longest is about {show_length(max(room, 0), unit)}.",
-            )
-        return
-    least = smallest_comfortable(size)
-    if bubble < least:
+    free = _most(balloons, bubble, None)
+    if balloons.tail is not None and free:
+        report.cannot(
+            "tail-leaves-no-bubble",
+            (*_HERE, "tail"),
+            f"With a tail of {show_length(balloons.tail, unit)} a {code} cannot make even one "
+            f"bubble of {shown}.",
+            f"Write another tail, or leave the line out: then one makes up to {free}.",
+        )
+        return False
+    room = budget.full - budget.knot - budget.stub - budget.twist_takes
+    report.cannot(
+        "bubble-too-long",
+        path,
+        f"A bubble of {shown} does not fit into one {code}, which is "
+        f"{show_length(budget.full, unit)} long in all.",
+        f"Make it shorter; the longest is about {show_length(max(room, 0), unit)}.",
+    )
+    return False
+
+
+def _check_shortest(
+    balloons: Balloons, bubble: int, report: Report, unit: Unit, path: Path
+) -> None:
+    """Advice on a bubble that is too short to twist well, and on a cap that changes nothing."""
+    size, shown = balloons.size, show_length(bubble, unit)
+    if bubble < smallest_comfortable(size):
         report.risky(
             "bubble-too-short",
-            (*_HERE, "bubble"),
+            path,
             f"A bubble of {shown} is short for a {size.code}, which is about "
             f"{show_length(size.diameter, unit)} thick: it comes out hard and may burst.",
-            f"Write {show_length(size.diameter // 2, unit)} (half the thickness) or more, "
+            f"Make it {show_length(size.diameter // 2, unit)} (half the thickness) or longer, "
             "or use thinner balloons.",
         )
-    cap = balloons.most_bubbles
+    cap, most = balloons.most_bubbles, _most(balloons, bubble, balloons.tail)
     if cap is not None and cap > most:
         report.note(
             "cap-not-reached",
             (*_HERE, "most_bubbles"),
-            f"most_bubbles = {cap} changes nothing: one {size.code} makes at most {most} "
+            f"most_bubbles = {said(cap)} changes nothing: one {size.code} makes at most {most} "
             f"bubbles of {shown}.",
             "Leave the line out, or write a smaller number.",
         )

@@ -63,9 +63,10 @@ def _balloon(design: Design) -> list[str]:
     lines = [
         "[balloon]",
         f"size = {_text(design.size)}",
-        f"bubble = {_text(exact_length(design.bubble, unit))}",
-        f"hands = {design.hands}",
     ]
+    if not isinstance(design.form, NetFile):  # a net's file gives the lengths
+        lines.append(f"bubble = {_text(exact_length(design.bubble, unit))}")
+    lines.append(f"hands = {design.hands}")
     if design.most_bubbles is not None:
         lines.append(f"most_bubbles = {design.most_bubbles}")
     if design.tail is not None:

@@ -10,7 +10,7 @@ from typing import Any
 from airweft.base.errors import BadInput, CannotMake, TooNew
 from airweft.base.nearest import nearest, said_list
 from airweft.base.units import UNITS, Unit
-from airweft.design.balloons import LENGTH_CODES, Balloons, read_balloons
+from airweft.design.balloons import LENGTH_CODES, Balloons, check_bubbles, read_balloons
 from airweft.design.canonical import fingerprint
 from airweft.design.colours import marks_of, read_palette
 from airweft.design.explain import validate
@@ -112,6 +112,9 @@ def _read(
     marks = marks_of(data.get("colours"))
     if isinstance(form, NetFile):
         form = _fill_net(form, balloons, marks, report, folder, read_net)
+        if form is not None and balloons is not None and units in UNITS:
+            lengths = form.net.lengths.tolist()
+            check_bubbles(balloons, lengths, report, unit, path=("form", "file"))
     pattern: Pattern | None = None
     if kind == "net" and "pattern" not in data:
         pattern = Pattern(kind="given")

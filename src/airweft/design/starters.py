@@ -1,0 +1,215 @@
+"""Starter designs: for every form a small piece that reads cleanly and teaches the keys."""
+
+from __future__ import annotations
+
+from airweft.base.errors import BadInput
+from airweft.base.findings import Finding
+from airweft.base.nearest import nearest, said_list
+from airweft.design.report import short
+from airweft.design.schema import FORMS, LATER_FORMS
+
+_HEAD = """\
+# A design for airweft: change it as you like, and keep it; it is yours.
+# Everything after a # is a remark. Texts stand in "quotes", plain numbers do not.
+
+airweft = 1                   # version of this file format
+name    = "{name}"
+units   = "cm"                # plain numbers are in this unit: mm, cm or in
+# notes = "For the east pier" # your own remarks, printed in the booklet
+"""
+
+_BALLOON = """
+[balloon]
+size   = "260"                # 2 in thick, 60 in long; 160, 350 and 646 are known too
+bubble = 2.5                  # length of a bubble; "1 in" or "2,5 cm" work as well
+# hands        = 4            # how many twists may be loose at once
+# most_bubbles = 12           # the most bubbles that one balloon may make
+# tail         = "7 in"       # the same flat tail on every balloon; else each gets its own
+# tail_step    = 0.5          # what tails are rounded to
+
+# The lengths of your own balloons, once you have measured them; what you leave out is assumed.
+# [balloon.budget]
+# flat         = 27           # empty, without the nozzle
+# full         = 152.4        # inflated to the tip
+# knot         = 1.5          # inflated length that the knot takes
+# stub         = 3            # inflated length left over to tie off
+# twist_takes  = 1.4          # what a bubble takes beyond its own length
+# twist_pushes = 1.4          # what each pinch pushes on into the tail
+"""
+
+_COLOURS = """
+[colours]                     # mark = CSS colour name or "#rrggbb"
+{colours}
+"""
+
+_PATTERN = """
+[pattern]
+kind   = "{kind}"{blank}# {what}
+{keys}
+# Other patterns, each in place of the lines above:
+{others}"""
+
+_OTHER: dict[str, str] = {
+    "plain": '# kind = "plain"        colour = "{a}" on a line of its own',
+    "columns": '# kind = "columns"      repeat = "{a}{a}{b}": upright stripes',
+    "rows": '# kind = "rows"         repeat = "{a}{a}{b}": level stripes',
+    "checks": '# kind = "checks"       repeat = "{a}{b}"',
+    "panels": '# kind = "panels"       {panel} = "{a}", and rest = "{b}" for all other panels',
+    "hand": '# kind = "hand"         base = {{ kind = "plain", colour = "{a}" }}, then a heading\n'
+    '#                       [pattern.bubbles] with lines such as "{panel} 3.2" = "{b}":\n'
+    "#                       column 3 of row 2, both counted from the lower left",
+}
+
+
+def _pattern(kind: str, what: str, keys: str, *, a: str, b: str, panel: str) -> str:
+    others = [text.format(a=a, b=b, panel=panel) for other, text in _OTHER.items() if other != kind]
+    blank = " " * max(1, 30 - len(f'kind   = "{kind}"'))
+    return _PATTERN.format(kind=kind, blank=blank, what=what, keys=keys, others="\n".join(others))
+
+
+_SHEET = (
+    _HEAD.format(name="Quayside banner")
+    + _BALLOON
+    + """
+[form]
+kind    = "sheet"             # a flat rectangle of fabric
+columns = 12                  # bubbles from left to right, an even number
+rows    = 8                   # bubbles from bottom to top, an even number
+"""
+    + _COLOURS.format(colours='N = "navy"\nG = "gold"')
+    + _pattern(
+        "rows", "level stripes", 'repeat = "NNGG"               # from the bottom up',
+        a="N", b="G", panel="sheet",
+    )
+)  # fmt: skip
+
+_TUBE = (
+    _HEAD.format(name="Bollard sleeve")
+    + _BALLOON
+    + """
+[form]
+kind   = "tube"               # open at both ends
+around = 12                   # bubbles around, an even number
+rows   = 10                   # bubbles from bottom to top, an even number
+"""
+    + _COLOURS.format(colours='R = "red"\nW = "white"')
+    + _pattern(
+        "columns", "upright stripes", 'repeat = "RRW"                # to the right, all round',
+        a="R", b="W", panel="tube",
+    )
+)  # fmt: skip
+
+_BOX = (
+    _HEAD.format(name="Bait box")
+    + _BALLOON
+    + """
+[form]
+kind   = "box"
+across = 6                    # bubbles from left to right, an even number
+deep   = 4                    # bubbles from front to back, an even number
+high   = 4                    # bubbles from bottom to top, an even number
+open   = ["top"]              # sides left open: top bottom front back left right; [] for none
+seams  = "plain"              # or "extra": an extra bubble at every joint along the edges
+"""
+    + _COLOURS.format(colours='T = "teal"\nY = "khaki"')
+    + _pattern(
+        "panels", "a colour for each side",
+        'front = "Y"\nrest  = "T"                   # all others',
+        a="T", b="Y", panel="front",
+    )
+)  # fmt: skip
+
+_BLOCKS = (
+    _HEAD.format(name="Landing steps")
+    + _BALLOON
+    + '''
+[form]
+kind   = "blocks"             # cubes joined side to side, drawn layer by layer
+cell   = 4                    # bubbles along the edge of a cube, an even number
+open   = []                   # sides left open: top bottom front back left right
+seams  = "plain"              # or "extra": an extra bubble at every joint along the edges
+
+# The bottom layer comes first. In each, # is a cube and . is none; the back line comes first,
+# so you look down on it from the front. Cubes must touch side to side, not only at an edge.
+layers = [
+"""
+##
+##
+""",
+"""
+##
+..
+""",
+]
+'''
+    + _COLOURS.format(colours='S = "slategray"\nA = "aqua"')
+    + _pattern(
+        "panels", "a colour for each flat side",
+        'front = "A"\nrest  = "S"                   # all others: "front 2", "top", "left" ...',
+        a="S", b="A", panel="front",
+    )
+)  # fmt: skip
+
+_NET = (
+    _HEAD.format(name="Mooring cross")
+    + _BALLOON.replace(
+        'bubble = 2.5                  # length of a bubble; "1 in" or "2,5 cm" work as well\n', ""
+    )
+    + """
+[form]
+kind = "net"                  # joints and bubbles given one by one
+file = "cross.net.json"       # in the folder of this design
+
+# Make that file next. It is a text file that lists the joints by their places (left to right, front
+# to back, bottom to top, in mm) and the bubbles by the two joints that they join, counted from 0:
+#
+# { "joints": [[0, 0, 0], [90, 0, 0], [90, 0, 90], [0, 0, 90]],
+#   "bubbles": [
+#     {"a": 0, "b": 1, "length_mm": 90, "colour": "R", "kind": "frame"},
+#     {"a": 1, "b": 2, "length_mm": 90, "colour": "R", "kind": "frame"},
+#     {"a": 2, "b": 3, "length_mm": 90, "colour": "R", "kind": "frame"},
+#     {"a": 3, "b": 0, "length_mm": 90, "colour": "R", "kind": "frame"},
+#     {"a": 0, "b": 2, "length_mm": 127, "colour": "W", "kind": "frame"} ] }
+"""
+    + _COLOURS.format(colours='R = "red"\nW = "white"')
+    + """
+# The bubbles have their colours from the net's file, so no [pattern] is needed. To change them:
+# [pattern]
+# kind   = "plain"
+# colour = "R"
+"""
+)
+
+STARTERS: dict[str, str] = {
+    "sheet": _SHEET,
+    "tube": _TUBE,
+    "box": _BOX,
+    "blocks": _BLOCKS,
+    "net": _NET,
+}
+"""The starter of each form that this version makes."""
+
+
+def starter(form: str) -> str:
+    """The commented starter design of a form. Raises BadInput for a form that is not known.
+
+    >>> starter("box").splitlines()[3]
+    'airweft = 1                   # version of this file format'
+    """
+    text = STARTERS.get(form.strip().lower())
+    if text is not None:
+        return text
+    if form.strip().lower() in LATER_FORMS:
+        message = f'The form "{short(form)}" is not in this version of airweft yet.'
+        remedy = f"This version makes {said_list(FORMS)}."
+    else:
+        close = nearest(form, FORMS)
+        message = f'"{short(form)}" is not a form that is known.'
+        remedy = (f"Did you mean {close}? " if close else "") + (
+            f"The forms are {said_list(FORMS)}."
+        )
+    raise BadInput(
+        Finding(
+            code="unknown-form", severity="cannot", where="form", message=message, remedy=remedy
+        )
+    )
