@@ -344,7 +344,9 @@ class Bench:
         a, z = self.ends[bubble]
         if here in (a, z):
             far = z if here == a else a
-            message = f"{name} of {code} ends at {self.faults.joint(far)}, not at joint {to}"
+            message = (
+                f"{name} of {code} ends at {self.faults.joint(far)}, not at {self.faults.joint(to)}"
+            )
         else:
             message = f"{code} lies at {self.faults.joint(here)}, but {name} joins {a} and {z}"
         self.faults.add(

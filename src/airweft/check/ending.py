@@ -13,11 +13,14 @@ def check_hands(bench: Bench, loose: list[int]) -> None:
         if count > hands and first < 0:
             first = number
         elif count <= hands and first >= 0:
-            most = max(loose[first:number])
+            most, last = max(loose[first:number]), number - 1
+            if last > first:
+                message = f"up to {most} twists are loose at once from here to actions[{last}]"
+            else:
+                message = f"{most} twists are loose at once"
             bench.faults.add(
                 "m8-too-many-loose",
-                f"up to {most} twists are loose at once from here to actions[{number - 1}]; "
-                f"hands hold {hands}",
+                f"{message}; hands hold {hands}",
                 "Lock sooner, start another balloon in the ring, or allow more hands.",
                 action=first,
             )

@@ -30,7 +30,7 @@ def check_net(plan: Plan, faults: Faults, *, most_ends: int) -> None:
         if net.kinds[bubble] == "free" and ends[a] != 1 and ends[b] != 1:
             faults.add(
                 "m11-not-free",
-                f"both ends of free {faults.bubble(bubble)} lie at joints that other bubbles touch",
+                f"free {faults.bubble(bubble)} has no end at a joint that nothing else touches",
                 "Let one end lie at a joint of its own, or make it no free bubble.",
                 where=f"net.bubbles[{bubble}]",
                 joints=(a, b),
@@ -156,8 +156,8 @@ def _check_budget(
         given = (budget.flat - tail) * stretch / 100
         faults.add(
             "m4-not-enough-body",
-            f"{balloon.code} needs {needed:.1f} mm of inflated body for its {count} bubbles; with "
-            f"a tail of {tail / 100:g} mm it has {given:.1f} mm",
+            f"{balloon.code} needs {needed:.2f} mm of inflated body for its {count} bubbles; with "
+            f"a tail of {tail / 100:g} mm it has {given:.2f} mm",
             remedy,
             where=where,
             balloons=(balloon.code,),
@@ -166,7 +166,7 @@ def _check_budget(
         pushed = count * budget.twist_pushes / stretch / 100
         faults.add(
             "m4-not-enough-tail",
-            f"{balloon.code} needs {pushed:.1f} mm of tail for the air that {count} pinches push "
+            f"{balloon.code} needs {pushed:.2f} mm of tail for the air that {count} pinches push "
             f"on; {tail / 100:g} mm are left",
             remedy,
             where=where,

@@ -97,7 +97,7 @@ def json_of_text(text: str, *, what: str) -> Any:
             message = f"the text breaks off in line {error.lineno}: the end is missing"
         else:
             message = f"line {error.lineno}, column {error.colno} is not JSON: {error.msg}"
-        line = text.splitlines()[error.lineno - 1 : error.lineno]
+        line = text.split("\n")[error.lineno - 1][:120]
         raise BadInput(
             Finding(
                 code="not-json",
@@ -106,7 +106,7 @@ def json_of_text(text: str, *, what: str) -> Any:
                 message=message,
                 remedy=f"Get the {what} again, or mend it at this place.",
                 line=error.lineno,
-                context=line[0][:120] if line else "",
+                context="".join(c if c.isprintable() else " " for c in line),
             )
         ) from error
     except RecursionError as error:

@@ -47,10 +47,8 @@ def read_plan(source: str | Path) -> Plan:
             )
         )
     reading = Reading(prefix="plan-file", what=_WHAT)
-    if version is not None:
-        reading.whole(version, "version", least=1, most=VERSION)
-    else:
-        reading.get(value, "version", "")
+    reading.record(value, "")
+    reading.whole(reading.get(value, "version", ""), "version", least=1, most=VERSION)
     plan = plan_of(reading, value)
     if "NaN" in text or "Infinity" in text:
         reading.refuse_odd(value)
