@@ -116,7 +116,9 @@ def _findings(findings: tuple[Finding, ...]) -> str:
     items = []
     for found in in_order(findings):
         where = f", {escape(found.where)}" if found.where else ""
-        said = f"<b>{_KINDS[found.severity]}{where}:</b> {escape(found.message)}"
+        message = found.message.rstrip()
+        end = "" if message.endswith((".", "!", "?", ":")) or not found.remedy else "."
+        said = f"<b>{_KINDS[found.severity]}{where}:</b> {escape(message)}{end}"
         items.append(f'<li dir="auto">{said} {escape(found.remedy)}</li>')
     return (
         '<section aria-labelledby="findings-title"><h2 id="findings-title">Good to know about this '
@@ -142,7 +144,7 @@ def _needs(book: Book) -> str:
     for line in book.shopping:
         rows.append(
             f'<tr><th scope="row"><span class="need-name">{_swatch(line.mark, line.hex)}'
-            f'<span><bdi>{escape(line.name)}</bdi> ({escape(line.mark)}), {escape(line.size)}'
+            f"<span><bdi>{escape(line.name)}</bdi> ({escape(line.mark)}), {escape(line.size)}"
             f'</span></span></th><td class="count">{line.need:,}</td><td class="count">'
             f"{line.spare:,}</td><td>{escape(packs_text(line.packs))}</td></tr>"
         )

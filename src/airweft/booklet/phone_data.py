@@ -32,7 +32,7 @@ NORMAL_UNIT = 20
 class Stop:
     """One press of Next: one row of one step, with its bubbles, balloons and locks in order.
 
-    `text` is the row's own text where the step covers several rows, else nothing.
+    `text` is the row's own text in full where the step's text only refers to other rows.
     """
 
     step: int
@@ -51,8 +51,8 @@ def stops_of(book: Book) -> list[Stop]:
     for index, step in enumerate(book.instructions.steps):
         actions = book.plan.actions[step.first_action : step.last_action]
         rows = [list(group) for _, group in itertools.groupby(actions, key=lambda a: a.row)]
-        if len(rows) > 1 and len(rows) == len(step.row_texts):
-            texts = step.row_texts
+        texts = [text if text != step.text else "" for text in step.row_texts]
+        if rows and len(rows) == len(texts):
             stops.extend(_stop(index, row, text) for row, text in zip(rows, texts, strict=True))
         else:
             stops.append(_stop(index, actions))
@@ -277,12 +277,18 @@ def _steps(
     return {
         "titles": pack_texts([step.title for step in steps]),
         "texts": pack_texts([step.text for step in steps]),
-        "checks": pack_texts([step.check for step in steps]),
+        "checks": pack_texts([_check(step.check) for step in steps]),
         "rowTexts": pack_texts([stop.text for stop in stops]),
         "rows": pack_numbers(rows),
         "locks": pack_numbers(differences(locks)),
         "looks": pack_numbers(angles),
     }
+
+
+def _check(text: str) -> str:
+    """The numbers to check without the word that the page sets before them itself."""
+    rest = text.removeprefix("Check:").strip()
+    return rest[:1].upper() + rest[1:]
 
 
 def _angles(look: Look) -> tuple[int, int]:

@@ -113,12 +113,19 @@ function readModel(raw) {
   }
   const trails = unpackNumbers(raw.trails);
   const ends = balloons.map(() => 0);
+  // For each balloon the joints it passes: its knot, then where each of its bubbles ends. The text
+  // names joints so: R1.5 is where bubble 5 of R1 ends.
+  model.passes = balloons.map(() => []);
+  model.count = new Int32Array(bubbleCount);
   let balloon = 0;
   for (let i = 0; i < bubbleCount; i++) {
     balloon += trails[3 * i];
     const from = ends[balloon] + trails[3 * i + 1];
     const to = from + trails[3 * i + 2];
     ends[balloon] = to;
+    const passes = model.passes[balloon];
+    if (!passes.length) passes.push(from);
+    model.count[i] = passes.push(to) - 1;
     model.balloon[i] = balloon;
     model.from[i] = from;
     model.to[i] = to;
@@ -188,4 +195,16 @@ function readSteps(raw, model) {
     }
     model.steps.push(step);
   }
+}
+
+// The joints that a text names, as [name, joint], each once.
+function namedJoints(model, text) {
+  if (!model.byCode) model.byCode = new Map(model.balloons.map(({ code }, i) => [code, i]));
+  const found = new Map();
+  for (const match of text.matchAll(/([^\s,;:()]+)\.(\d{1,5})(?!\d)/g)) {
+    const balloon = model.byCode.get(match[1]);
+    const joint = balloon === undefined ? undefined : model.passes[balloon][Number(match[2])];
+    if (joint !== undefined) found.set(match[0], joint);
+  }
+  return [...found];
 }

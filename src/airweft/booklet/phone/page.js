@@ -11,7 +11,7 @@ function element(tag, className, text) {
 
 const model = readModel(JSON.parse(byId("data").textContent));
 const place = makePlace(model);
-const wishes = { theme: "auto", big: false, label: "mark", sayAll: false, ...readStored(WISH_KEY) };
+const wishes = { theme: "auto", big: false, label: "code", sayAll: false, ...readStored(WISH_KEY) };
 const darkDevice = window.matchMedia("(prefers-color-scheme: dark)");
 let making = false;
 
@@ -27,10 +27,24 @@ function applyWishes() {
   writeStored(WISH_KEY, wishes);
 }
 
-function labelOf(kind) {
-  if (kind === "balloon") return (i) => model.balloons[model.balloon[i]].code;
-  if (kind === "order") return (i) => String(i - currentStop().firstBubble + 1);
-  return (i) => model.palette[model.colour[i]].mark;
+// What stands on new bubbles: of a single balloon the bubbles' numbers, as the text counts them, of
+// several the balloons' codes; or the colour marks.
+function labelOf(stop) {
+  if (wishes.label === "mark" || stop === END) return (i) => model.palette[model.colour[i]].mark;
+  if (soleBalloon(stop) >= 0) return (i) => String(model.count[i]);
+  return (i) => model.balloons[model.balloon[i]].code;
+}
+
+function soleBalloon(stop) {
+  const first = model.balloon[stop.firstBubble];
+  for (let i = stop.firstBubble; i < stop.lastBubble; i++) {
+    if (model.balloon[i] !== first) return -1;
+  }
+  return stop.lastBubble > stop.firstBubble ? first : -1;
+}
+
+function pictureType() {
+  return wishes.big ? 17 : 12.5;
 }
 
 applyWishes();
@@ -40,7 +54,7 @@ applyWishes();
 const view = makePicture(byId("view"), model, {
   isDark,
   wheel: true,
-  padding: [14, 40, 44],
+  padding: [14, 34, 46],
   onLook: looked,
 });
 const cover = makePicture(byId("cover"), model, { isDark, wheel: false, onLook: () => {} });
@@ -52,9 +66,16 @@ function looked([around, above], home) {
   const text = TEXT.view(around, above);
   if (text === lookText) return;
   lookText = text;
-  byId("seen-from").textContent = text;
+  captionPicture();
   clearTimeout(lookTimer);
   lookTimer = setTimeout(describePicture, 400);
+}
+
+function captionPicture() {
+  const stop = currentStop();
+  const sole = wishes.label === "mark" ? -1 : soleBalloon(stop);
+  const numbers = sole >= 0 ? ` ${TEXT.numbers(model.balloons[sole].code)}` : "";
+  byId("seen-from").textContent = `${lookText}.${numbers}`;
 }
 
 function describePicture() {
@@ -114,6 +135,7 @@ function showStop(quiet) {
   const check = ended ? TEXT.doneCheck : step.check;
   byId("step-check").hidden = !check;
   byId("step-check").classList.toggle("later", !lastPart);
+  byId("step-check-word").textContent = lastPart ? TEXT.check : TEXT.checkLater;
   byId("step-check-text").textContent = check;
   const part = byId("part");
   part.hidden = ended || step.stops < 2;
@@ -135,14 +157,18 @@ function showStop(quiet) {
   line.setAttribute("aria-valuetext", TEXT.made(stop.firstBubble, model.bubbleCount));
   byId("done-fill").style.inlineSize = `${(100 * stop.firstBubble) / Math.max(1, model.bubbleCount)}%`;
   byId("words").scrollTop = 0;
+  markOverflow();
   view.show({
     made: stop.firstBubble,
     shown: stop.lastBubble,
     whole: ended,
     locks: stop.locks,
     view: stop.view,
-    label: labelOf(wishes.label),
+    label: labelOf(stop),
+    named: ended ? [] : namedJoints(model, stop.text || step.text),
+    type: pictureType(),
   });
+  captionPicture();
   describePicture();
   if (!quiet) byId("live").textContent = spoken();
   if (wishes.sayAll && voice.able) voice.say(spoken());
@@ -193,14 +219,18 @@ function fillTwin() {
   const list = element("ol");
   for (let i = stop.firstBubble; i < stop.lastBubble; i++) {
     const { code, colour } = model.balloons[model.balloon[i]];
-    const from = model.jointNames[model.from[i]];
-    const to = model.jointNames[model.to[i]];
+    const count = model.count[i];
+    const joint = (j, n) => `${code}.${n} ${model.jointNames[j]}`;
+    const from = joint(model.from[i], count - 1);
+    const to = joint(model.to[i], count);
     const name = model.bubbleNames[i];
     const said = model.palette[colour].name;
     const item = element(
       "li",
       "",
-      from === to ? TEXT.twinLoop(code, said, name, from) : TEXT.twinBubble(code, said, name, from, to),
+      model.from[i] === model.to[i]
+        ? TEXT.twinLoop(code, count, said, name, to)
+        : TEXT.twinBubble(code, count, said, name, from, to),
     );
     item.dir = "auto";
     list.append(item);
@@ -254,6 +284,19 @@ byId("words").addEventListener("pointerup", (event) => {
   if (dx < 0) next();
   else back();
 });
+
+// A soft edge at the bottom says that the words go on.
+function markOverflow() {
+  const words = byId("words");
+  const left = words.scrollHeight - words.clientHeight - words.scrollTop;
+  words.classList.toggle("more", left > 6);
+  words.tabIndex = words.scrollHeight > words.clientHeight + 2 ? 0 : -1;
+}
+byId("words").addEventListener("scroll", markOverflow, { passive: true });
+new ResizeObserver(markOverflow).observe(byId("words"));
+for (const details of byId("words").querySelectorAll("details")) {
+  details.addEventListener("toggle", markOverflow);
+}
 
 // Start page ------------------------------------------------------------------------------------
 
@@ -332,7 +375,8 @@ byId("jump-open").addEventListener("click", () => {
   listSteps("");
   byId("jump").showModal();
   const here = byId("jump-list").querySelector("[aria-current]");
-  if (here) here.scrollIntoView({ block: "center" });
+  const list = byId("jump-list");
+  if (here) list.scrollTop = here.offsetTop - list.offsetTop - list.clientHeight / 3;
 });
 
 let aimed = 0;
@@ -449,6 +493,8 @@ function recolour() {
 byId("big-type").addEventListener("change", () => {
   wishes.big = byId("big-type").checked;
   applyWishes();
+  view.write({ type: pictureType() });
+  markOverflow();
 });
 byId("theme").addEventListener("change", () => {
   wishes.theme = byId("theme").value;
@@ -457,7 +503,8 @@ byId("theme").addEventListener("change", () => {
 byId("label-kind").addEventListener("change", () => {
   wishes.label = byId("label-kind").value;
   applyWishes();
-  view.relabel(labelOf(wishes.label));
+  view.write({ label: labelOf(currentStop()) });
+  captionPicture();
 });
 byId("say-all").addEventListener("change", () => {
   wishes.sayAll = byId("say-all").checked;
@@ -483,6 +530,17 @@ const awake = makeAwake((state, why) => {
   byId("awake").dataset.state = state;
   byId("awake-text").textContent = words.chip;
   byId("awake-hint").textContent = words.hint;
+  // Said once in full where it matters; after that the sign in the bar stays.
+  const dim = state === "refused" || state === "unsupported";
+  byId("awake-note-text").textContent = words.hint;
+  byId("awake-note").hidden = !dim || noteRead;
+  markOverflow();
+});
+let noteRead = false;
+byId("awake-note-close").addEventListener("click", () => {
+  noteRead = true;
+  byId("awake-note").hidden = true;
+  markOverflow();
 });
 
 window.addEventListener("pagehide", () => {
@@ -554,6 +612,6 @@ document.addEventListener("keydown", (event) => {
 // Begin -----------------------------------------------------------------------------------------
 
 awake.letGo();
-cover.show({ made: 0, shown: model.bubbleCount, whole: true, view: model.cover, label: labelOf("mark") });
+cover.show({ made: 0, shown: model.bubbleCount, whole: true, view: model.cover, label: labelOf(END) });
 showStart();
 window.airweft = { timeFrames: (frames, quickly) => view.time(frames, quickly) };

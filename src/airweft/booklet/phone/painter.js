@@ -8,6 +8,7 @@
 const PULL = 0.97; // tip to tip, as a share of the distance between the joints
 const REACH = 9; // distance of the eye in radii of the piece
 const INSIDE = -0.04; // facing below this: the inner side of the bubble is seen
+const MOST_PAIRS = 4e6; // bubbles compared for hiding in one frame, at most
 const DISC = 0.56; // radius of a mark's disc as a share of the waist
 
 // Bands of a long body: tone, half length beyond the straight half (in caps), shift towards the
@@ -41,7 +42,6 @@ function makeInks(ctx, palette, dark) {
     card: dark ? css(card) : "#fffefb",
     outline: dark ? "#0d0f12" : "#1b1b22",
     halo: dark ? "#f1ece1" : "#ffffff",
-    ghost: dark ? "rgba(255,255,255,0.75)" : "rgba(27,27,34,0.6)",
     colours: palette.map(({ mark, tones }) => {
       const gloss = ctx.createRadialGradient(0.32, 0.25, 0, 0.4, 0.36, 0.72);
       gloss.addColorStop(0, tones.glint);
@@ -177,6 +177,11 @@ function sortByDepth(count, s) {
   for (let i = 0; i < count; i++) order[counts[slot[i]]++] = i;
 }
 
+// After sorting, `slot` is free to hold each bubble's place in the order.
+function rankByOrder(count, s) {
+  for (let at = 0; at < count; at++) s.slot[s.order[at]] = at;
+}
+
 // The outline of bubble i as the current path.
 function outline(ctx, s, i) {
   const { cx, cy, major, minor, ux, uy, straight } = s;
@@ -243,9 +248,11 @@ function paint(ctx, model, inks, eye, made, shown, s, how) {
       ctx.stroke();
     }
   }
-  if (!how.whole) paintGhosts(ctx, made, shown, inks, how.pixel, s);
+  if (!how.quick) rankByOrder(shown, s);
+  if (!how.whole && !how.quick) paintGhosts(ctx, made, shown, inks, line, s);
   if (how.label && !how.quick) paintMarks(ctx, model, how.whole ? 0 : made, shown, s, how);
-  if (how.locks && how.locks.length) paintLocks(ctx, how.locks, eye, how.pixel, s);
+  if (how.locks && how.locks.length) paintLocks(ctx, how.locks, typical, how.pixel, s);
+  if (how.named && how.named.length && !how.quick) paintNames(ctx, made, shown, how, s);
 }
 
 // Fills the current path; the path is kept, in canvas pixels, for the stroke that follows.
@@ -295,16 +302,22 @@ function fillBands(ctx, s, i, { tones }) {
   outline(ctx, s, i);
 }
 
-// New work that lies behind other bubbles still shows as a dashed outline.
-function paintGhosts(ctx, made, shown, inks, px, s) {
-  ctx.setLineDash([3.5 * px, 3 * px]);
-  ctx.lineWidth = 1.1 * px;
-  ctx.strokeStyle = inks.ghost;
+// New work that lies behind other bubbles shows as a dashed outline over what hides it.
+function paintGhosts(ctx, made, shown, inks, line, s) {
+  if ((shown - made) * shown > MOST_PAIRS) return;
   for (let i = made; i < shown; i++) {
+    const nearer = nearerThan(i, s.slot[i], shown, s);
+    if (SPOTS.filter((at) => isFree(at, i, 0, nearer, s)).length > SPOTS.length / 4) continue;
     outline(ctx, s, i);
+    ctx.lineWidth = line * 3.2;
+    ctx.strokeStyle = inks.halo;
     ctx.stroke();
+    ctx.setLineDash([line * 4, line * 4]);
+    ctx.lineWidth = line * 1.6;
+    ctx.strokeStyle = inks.outline;
+    ctx.stroke();
+    ctx.setLineDash([]);
   }
-  ctx.setLineDash([]);
 }
 
 // Where a disc may lie on a bubble, in half axes along and across it; the middle is best.
@@ -324,9 +337,7 @@ const SPOTS = [
 function paintMarks(ctx, model, first, shown, s, how) {
   const count = shown - first;
   if (!count || s.minor[s.order[shown >> 1]] * DISC < 3.2 * how.pixel) return;
-  const rank = s.slot; // free again after sorting
-  for (let at = 0; at < shown; at++) rank[s.order[at]] = at;
-  const searched = count * shown < 4e6;
+  const searched = count * shown < MOST_PAIRS;
   ctx.textAlign = "center";
   ctx.textBaseline = "alphabetic";
   for (let i = first; i < shown; i++) {
@@ -337,7 +348,7 @@ function paintMarks(ctx, model, first, shown, s, how) {
       paintMark(ctx, s.cx[i], s.cy[i], disc, text);
       continue;
     }
-    const nearer = nearerThan(i, rank[i], shown, s);
+    const nearer = nearerThan(i, s.slot[i], shown, s);
     for (const shrink of [1, 0.72]) {
       const spot = SPOTS.find((at) => isFree(at, i, disc * shrink, nearer, s));
       if (!spot) continue;
@@ -372,8 +383,8 @@ function isFree(spot, i, disc, nearer, s) {
     const dy = y - s.cy[o];
     const along = Math.max(0, Math.abs(dx * s.ux[o] + dy * s.uy[o]) - s.straight[o]);
     const across = dx * s.uy[o] - dy * s.ux[o];
-    const a = along / (s.major[o] + disc * 0.85);
-    const b = across / (s.minor[o] + disc * 0.85);
+    const a = along / (s.major[o] + disc * 0.95);
+    const b = across / (s.minor[o] + disc * 0.95);
     return a * a + b * b > 1;
   });
 }
@@ -390,15 +401,82 @@ function paintMark(ctx, x, y, disc, text) {
 }
 
 // Joints that this stop locks, as small rings over everything.
-function paintLocks(ctx, locks, eye, px, s) {
-  const size = Math.max(2.4 * px, Math.min(5 * px, eye.scale * 3));
+function paintLocks(ctx, locks, waist, px, s) {
+  const size = Math.max(2.6 * px, Math.min(8 * px, waist * 0.16));
   ctx.fillStyle = "#ffffff";
   ctx.strokeStyle = "#1b1b22";
-  ctx.lineWidth = Math.max(1.2 * px, size * 0.5);
+  ctx.lineWidth = Math.max(1.3 * px, size * 0.5);
   for (const joint of locks) {
     ctx.beginPath();
     ctx.arc(s.jx[joint], s.jy[joint], size, 0, 2 * Math.PI);
     ctx.fill();
     ctx.stroke();
   }
+}
+
+// Flags on the joints that the text names, each on the side away from the new work, none on another.
+const MOST_NAMES = 12;
+function paintNames(ctx, made, shown, how, s) {
+  const px = how.pixel;
+  const type = how.type * px;
+  const high = type * 1.5;
+  let mx = 0;
+  let my = 0;
+  for (let i = made; i < shown; i++) {
+    mx += s.cx[i] / (shown - made);
+    my += s.cy[i] / (shown - made);
+  }
+  ctx.font = `700 ${type.toFixed(1)}px system-ui, "Segoe UI", Roboto, sans-serif`;
+  ctx.textAlign = "center";
+  ctx.textBaseline = "alphabetic";
+  const taken = [];
+  for (const [name, joint] of how.named.slice(0, MOST_NAMES)) {
+    const x = s.jx[joint];
+    const y = s.jy[joint];
+    const wide = ctx.measureText(name).width + type * 0.8;
+    const first = shown > made ? Math.atan2(y - my, x - mx) : -Math.PI / 2;
+    for (const turn of [0, 0.8, -0.8, 1.6, -1.6, 2.4, -2.4, 3.1]) {
+      const along = [Math.cos(first + turn), Math.sin(first + turn)];
+      const far = 9 * px + (Math.abs(along[0]) * wide) / 2 + (Math.abs(along[1]) * high) / 2;
+      const box = { x: x + along[0] * far - wide / 2, y: y + along[1] * far - high / 2, wide, high };
+      if (!fitsIn(box, ctx.canvas, px) || taken.some((other) => overlap(box, other))) continue;
+      taken.push(box);
+      paintFlag(ctx, name, x, y, box, type, px);
+      break;
+    }
+  }
+}
+
+function fitsIn(box, canvas, px) {
+  const edge = 3 * px;
+  return (
+    box.x >= edge &&
+    box.y >= edge &&
+    box.x + box.wide <= canvas.width - edge &&
+    box.y + box.high <= canvas.height - edge
+  );
+}
+
+function overlap(a, b) {
+  return a.x < b.x + b.wide && b.x < a.x + a.wide && a.y < b.y + b.high && b.y < a.y + a.high;
+}
+
+function paintFlag(ctx, name, x, y, box, type, px) {
+  ctx.strokeStyle = "#1b1b22";
+  ctx.lineWidth = 1.4 * px;
+  ctx.beginPath();
+  ctx.moveTo(x, y);
+  ctx.lineTo(box.x + box.wide / 2, box.y + box.high / 2);
+  ctx.stroke();
+  ctx.beginPath();
+  ctx.arc(x, y, 2.6 * px, 0, 2 * Math.PI);
+  ctx.fillStyle = "#1b1b22";
+  ctx.fill();
+  ctx.beginPath();
+  ctx.rect(box.x, box.y, box.wide, box.high);
+  ctx.fillStyle = "#fff6cf";
+  ctx.fill();
+  ctx.stroke();
+  ctx.fillStyle = "#1b1b22";
+  ctx.fillText(name, box.x + box.wide / 2, box.y + box.high / 2 + type * 0.36);
 }

@@ -9,7 +9,7 @@ function makePicture(canvas, model, options) {
   const scratch = makeScratch(model);
   const calm = window.matchMedia("(prefers-reduced-motion: reduce)");
   let inks = null;
-  let what = { made: 0, shown: 0, whole: true, locks: [], view: model.cover, label: null };
+  let what = { made: 0, shown: 0, whole: true, locks: [], named: [], view: model.cover, label: null, type: 12 };
   let eye = null; // {matrix, scale, pivot, panX, panY}, lengths in CSS pixels
   let home = null;
   let move = null;
@@ -29,7 +29,8 @@ function makePicture(canvas, model, options) {
     canvas.height = height;
     const wasHome = isHome();
     home = fitted();
-    if (!eye || wasHome) eye = { ...home };
+    if (move && wasHome) move.to = home;
+    else if (!eye || wasHome) eye = { ...home };
     draw();
   }
 
@@ -88,6 +89,7 @@ function makePicture(canvas, model, options) {
   }
 
   function isHome() {
+    if (move) return move.to === home;
     return !eye || !home || (eye.matrix === home.matrix && eye.scale === home.scale &&
       eye.panX === home.panX && eye.panY === home.panY && eye.pivot === home.pivot);
   }
@@ -109,7 +111,7 @@ function makePicture(canvas, model, options) {
     }
     inks = inks || makeInks(ctx, model.palette, options.isDark());
     paint(ctx, model, inks, onCanvas(), what.made, what.shown, scratch, { ...what, quick, pixel });
-    options.onLook(seenFrom(eye.matrix), isHome() || Boolean(move));
+    options.onLook(seenFrom(eye.matrix), isHome());
   }
 
   function onCanvas() {
@@ -197,8 +199,9 @@ function makePicture(canvas, model, options) {
       home = fitted();
       goTo(home);
     },
-    relabel(label) {
-      what.label = label;
+    // Changes what is written on the picture: {label, type}.
+    write(next) {
+      what = { ...what, ...next };
       draw();
     },
     recolour() {

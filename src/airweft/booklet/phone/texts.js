@@ -35,10 +35,14 @@ const TEXT = {
   take: (code, colour, size, tail) => `Take ${code}, ${colour} ${size}, leave ${tail} flat`,
   tail: (tail) => `leave ${tail} flat`,
   twin: (bubbles, locks) =>
-    `New here: ${counted(bubbles, "bubble", "bubbles")}, ${counted(locks, "lock", "locks")}`,
-  twinBubble: (code, colour, name, from, to) => `${code} (${colour}): ${name}, from ${from} to ${to}`,
-  twinLoop: (code, colour, name, at) => `${code} (${colour}): ${name}, a loop at ${at}`,
+    `New here: ${counted(bubbles, "bubble", "bubbles")}, ${counted(locks, "lock", "locks")}, in words`,
+  twinBubble: (code, count, colour, name, from, to) =>
+    `${code} bubble ${count} (${colour}), ${name}: from ${from} to ${to}`,
+  twinLoop: (code, count, colour, name, at) => `${code} loop ${count} (${colour}), ${name}: at ${at}`,
   twinLocks: (names) => `Locked: ${names}`,
+  numbers: (code) => `Numbers count the bubbles of ${code}.`,
+  check: "Check",
+  checkLater: "Check after the last row of this step",
   twinNothing: "Nothing new: see the words of the step.",
   made: (made, total) => `${made} of ${total} bubbles made`,
   doneTitle: "The piece is finished",
