@@ -16,6 +16,7 @@ Data = dict[str, Any]
 PAPERS = {"a4": (210.0, 297.0), "letter": (215.9, 279.4)}
 """Width and height in mm. A4: ISO 216. Letter: 8.5 by 11 in."""
 
+_LETTERS = "booklet-letters"
 _NOT_PRINTED = ("svg", "hex", "document_title")
 
 
@@ -51,7 +52,7 @@ def content(book: Book, pictures: Pictures, *, paper: str, large: bool) -> str:
     }
     missing: dict[str, None] = {}
     clean = _clean(data, missing)
-    if missing:
+    if missing and all(f.code != _LETTERS for f in book.findings):
         clean["findings"].append(_clean(front.finding(_lacking("".join(missing))), {}))
     return json.dumps(clean, ensure_ascii=True, sort_keys=True)
 
@@ -75,7 +76,7 @@ def _lacking(missing: str) -> Finding:
     points = ", ".join(f"U+{ord(char):04X}" for char in missing[:8])
     more = f" and {len(missing) - 8} more" if len(missing) > 8 else ""
     return Finding(
-        code="booklet-letters",
+        code=_LETTERS,
         severity="note",
         where="the booklet's type",
         message=f"The booklet's type has no letters for {points}{more}; an empty box stands in "

@@ -75,7 +75,7 @@ def cover_facts(book: Book) -> tuple[Fact, ...]:
         balloons_fact(book),
         Fact(size_text(claims.size_mm, book.design.units), "wide, deep, high; about"),
         Fact(minutes_text(claims.minutes_low, claims.minutes_high), "for practised hands"),
-        Fact(str(loose), f"loose twist{'' if loose == 1 else 's'} at most to hold at once"),
+        Fact(str(loose), f"loose twist{'' if loose == 1 else 's'} at most"),
     )
 
 
@@ -150,21 +150,24 @@ def groups(book: Book) -> tuple[Group, ...]:
 
 
 def codes_text(codes: tuple[str, ...]) -> str:
-    """Balloon codes with runs drawn together: `R1 to R6, R9`."""
+    """Balloon codes by letter and number, with runs drawn together: `R1 to R6, R9`."""
+    letters = list(dict.fromkeys(_parts(code)[0] for code in codes))
+    order = sorted(codes, key=lambda code: (letters.index(_parts(code)[0]), _parts(code)[1]))
     runs: list[list[str]] = []
-    for code in codes:
-        if runs and _follows(runs[-1][-1], code):
+    for code in order:
+        letter, number = _parts(code)
+        if runs and number >= 0 and _parts(runs[-1][-1]) == (letter, number - 1):
             runs[-1].append(code)
         else:
             runs.append([code])
     return ", ".join(f"{run[0]} to {run[-1]}" if len(run) > 2 else ", ".join(run) for run in runs)
 
 
-def _follows(code: str, after: str) -> bool:
-    """True if `after` is the next number of the same letters."""
+def _parts(code: str) -> tuple[str, int]:
+    """Letters and number of a code; the number is -1 where there is none."""
     letters = code.rstrip("0123456789")
     digits = code[len(letters) :]
-    return bool(digits) and after == f"{letters}{int(digits) + 1}"
+    return letters, int(digits) if digits and digits.isascii() else -1
 
 
 def _listed(words: tuple[str, ...]) -> str:

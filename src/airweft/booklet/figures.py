@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 
 import numpy as np
 
@@ -12,6 +12,7 @@ from airweft.booklet.measured import charts, gauges
 from airweft.booklet.pictures import Figure, Pictures, StepFigure
 from airweft.draw.body import Bodies, bodies_of
 from airweft.draw.camera import Camera
+from airweft.draw.howto import all_diagrams
 from airweft.draw.picture import Labels, piece
 from airweft.draw.view import FRONT, best_view
 from airweft.records.steps import Step
@@ -19,6 +20,12 @@ from airweft.records.steps import Step
 MOST_PICTURES = 60
 CLOSE_UP = 320  # from so many finished bubbles on only those near the new work are drawn
 _NEAR = 3.4  # how near, in lengths of the longest bubble
+PICTURES_SAY = (
+    "In the pictures new bubbles are strong and finished ones pale. A new bubble carries the code "
+    "of its balloon; where one balloon works alone, its number on that balloon; where very many "
+    "are new, the mark of its colour. Dashed outlines are new bubbles behind others. Under each "
+    "picture it says from where it is seen; turn the piece when a picture asks for it."
+)
 _NAMED = 40  # up to so many new bubbles each carries its number or its balloon's code
 
 
@@ -30,7 +37,10 @@ def draw_all(book: Book) -> Pictures:
         steps=_steps(book, bodies),
         charts=charts(book),
         gauges=gauges(book),
-        howto=(),
+        howto=tuple(
+            Figure(svg=one.svg, alt=one.alt, title=one.title, text=one.alt)
+            for one in all_diagrams(book.palette)
+        ),
     )
 
 
@@ -71,14 +81,17 @@ def _steps(book: Book, bodies: Bodies) -> dict[int, StepFigure]:
         fresh += step.new_bubbles
         if at not in with_picture:
             continue
+        if not done and not fresh:
+            continue
         near = _near(book, bodies, done, fresh)
         view = best_view(book.net, near, fresh, camera, bodies=bodies)
-        labels, meaning = _labels(book, fresh)
+        labels = _labels(book, fresh)
+        joints = {joint: name for one in steps[since : at + 1] for name, joint in one.named}
         about = _about(book, steps[since : at + 1], len(fresh), len(done))
         insets: tuple[tuple[Figure, str], ...] = ()
         if view.inset is not None:
             words = f"The same, {view.inset_words}."
-            svg = _draw(book, view.inset, near, fresh, labels, bodies)
+            svg = _draw(book, view.inset, near, fresh, labels, joints, bodies)
             inset = Figure(svg=svg, alt=f"{about}, {view.inset_words}.")
             insets = ((inset, words),)
         remarks = [f"Seen {view.words}."]
@@ -88,10 +101,11 @@ def _steps(book: Book, bodies: Bodies) -> dict[int, StepFigure]:
             remarks.append("Close-up: only what is near the new work is drawn.")
         found[step.number] = StepFigure(
             figure=Figure(
-                svg=_draw(book, view.camera, near, fresh, labels, bodies),
+                svg=_draw(book, view.camera, near, fresh, labels, joints, bodies),
                 alt=f"{about}, {view.words}.",
+                share=_share(len(near) + len(fresh)),
             ),
-            seen=" ".join([*remarks, meaning]).strip(),
+            seen=" ".join(remarks),
             turn=f"Turn the piece: look at it {view.words}." if view.turned else "",
             insets=insets,
         )
@@ -100,6 +114,11 @@ def _steps(book: Book, bodies: Bodies) -> dict[int, StepFigure]:
         fresh = []
         since = at + 1
     return found
+
+
+def _share(drawn: int) -> float:
+    """How much of its room a picture takes, so that few bubbles are not blown up."""
+    return 0.5 if drawn <= 4 else 0.7 if drawn <= 9 else 0.85 if drawn <= 14 else 1.0
 
 
 def _near(book: Book, bodies: Bodies, done: list[int], fresh: list[int]) -> list[int]:
@@ -120,13 +139,14 @@ def _draw(
     shown: Sequence[int],
     new: Sequence[int],
     labels: Labels,
+    joints: Mapping[int, str],
     bodies: Bodies,
 ) -> str:
     return piece(book.net, book.palette, camera, shown=shown, new=new, labels=labels, bodies=bodies)
 
 
-def _labels(book: Book, fresh: Sequence[int]) -> tuple[Labels, str]:
-    """What stands on the new bubbles, and how to read it.
+def _labels(book: Book, fresh: Sequence[int]) -> Labels:
+    """What stands on the new bubbles (`PICTURES_SAY` tells how to read it).
 
     Of a single balloon the bubbles' numbers, as the text counts them (R1.5 is where bubble 5 ends);
     of several the balloons' codes; of very many only the marks.
@@ -134,13 +154,11 @@ def _labels(book: Book, fresh: Sequence[int]) -> tuple[Labels, str]:
     wanted = set(fresh)
     makers = [b for b in book.plan.balloons if wanted.intersection(b.bubbles)]
     if len(fresh) > _NAMED or not makers:
-        return "mark", ""
+        return "mark"
     if len(makers) == 1:
-        only = makers[0]
-        numbers = {b: f"{n}" for n, b in enumerate(only.bubbles, start=1) if b in wanted}
-        return numbers, f"The numbers count the bubbles of {only.code}."
-    codes = {b: balloon.code for balloon in makers for b in balloon.bubbles if b in wanted}
-    return codes, "New bubbles carry their balloon’s code."
+        numbered = enumerate(makers[0].bubbles, start=1)
+        return {bubble: f"{number}" for number, bubble in numbered if bubble in wanted}
+    return {b: balloon.code for balloon in makers for b in balloon.bubbles if b in wanted}
 
 
 def _about(book: Book, steps: Sequence[Step], new: int, done: int) -> str:

@@ -17,9 +17,9 @@ from airweft.booklet.facts import (
     minutes_text,
 )
 from airweft.booklet.letters import shortened
-from airweft.booklet.walk import safe_hex
+from airweft.booklet.walk import halves, safe_hex
 from airweft.costing.shopping import packs_text
-from airweft.words.cautions import CHOKING, Caution
+from airweft.words.cautions import CHOKING
 
 Data = dict[str, Any]
 
@@ -47,15 +47,11 @@ def cautions(book: Book) -> Data:
     return {
         "title": "Before you start",
         "choking": CHOKING,
-        "columns": [[{"title": c.title, "text": c.text} for c in part] for part in _halves(others)],
+        "columns": [
+            [{"title": title, "text": text} for title, text in part]
+            for part in halves([(c.title, c.text) for c in others])
+        ],
     }
-
-
-def _halves(cautions: list[Caution]) -> tuple[list[Caution], list[Caution]]:
-    """The list cut in two columns of about the same number of letters."""
-    sizes = [len(c.text) + 80 for c in cautions]
-    cut = min(range(len(cautions) + 1), key=lambda n: abs(2 * sum(sizes[:n]) - sum(sizes)))
-    return cautions[:cut], cautions[cut:]
 
 
 def findings(book: Book) -> list[Data]:
@@ -68,8 +64,8 @@ def finding(found: Finding) -> Data:
     kind = {"cannot": "Cannot be made", "risky": "Risky", "note": "Note"}[found.severity]
     return {
         "where": f"{kind}, {found.where}:" if found.where else f"{kind}:",
-        "message": found.message,
-        "remedy": found.remedy,
+        "message": _sentence(found.message),
+        "remedy": _sentence(found.remedy),
     }
 
 
@@ -158,3 +154,10 @@ def _bubble_lengths(book: Book) -> str:
 
 def _series(words: tuple[str, ...]) -> str:
     return ", ".join(words[:-1]) + " and " + words[-1] if len(words) > 1 else "".join(words)
+
+
+def _sentence(text: str) -> str:
+    """A text with a capital letter in front and a full stop at its end."""
+    text = text.strip()
+    ended = text if not text or text[-1] in ".!?" else text + "."
+    return ended[:1].upper() + ended[1:]

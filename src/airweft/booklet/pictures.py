@@ -7,7 +7,11 @@ from dataclasses import dataclass, field
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Figure:
-    """One picture. `width` and `height` in mm where it is printed at true size, else 0."""
+    """One picture.
+
+    `width` and `height` in mm where it is printed at true size, else 0; `share` of the room it is
+    given.
+    """
 
     svg: str
     alt: str
@@ -15,6 +19,7 @@ class Figure:
     text: str = ""
     width: float = 0.0
     height: float = 0.0
+    share: float = 1.0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

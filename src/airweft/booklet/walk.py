@@ -9,15 +9,17 @@ from typing import Any
 from airweft.base.units import show_length
 from airweft.booklet.book import Book
 from airweft.booklet.facts import codes_text, count
+from airweft.booklet.figures import PICTURES_SAY
 from airweft.booklet.measured import BLOCK_WIDTH
 from airweft.booklet.pictures import Figure, Pictures, StepFigure
+from airweft.records.plan import Balloon
 from airweft.records.steps import Step
 
 Data = dict[str, Any]
 
 LONG = 700  # characters of text from which a step gets the full width of the page
 VERY_LONG = 2200  # and from which it may run on to the next page
-_MOST_CHIPS = 6
+_MOST_CHIPS = 8
 
 
 def figure_data(figure: Figure) -> Data:
@@ -29,6 +31,7 @@ def figure_data(figure: Figure) -> Data:
         "text": figure.text,
         "width": round(figure.width, 4),
         "height": round(figure.height, 4),
+        "share": figure.share,
     }
 
 
@@ -59,11 +62,11 @@ def reading(book: Book, howto: Sequence[Figure]) -> Data:
     name = _code_finder(book)
     return {
         "title": "How to read the steps",
-        "sentences": [_runs(text, name) for text in book.instructions.how_to_read],
+        "sentences": [_runs(text, name) for text in (*book.instructions.how_to_read, PICTURES_SAY)],
         "howto_title": "The movements",
         "howto": [figure_data(figure) for figure in howto],
         "glossary_title": "The words",
-        "glossary": [[term, meaning] for term, meaning in book.instructions.glossary],
+        "glossary": [[list(pair) for pair in part] for part in halves(book.instructions.glossary)],
     }
 
 
@@ -103,6 +106,13 @@ def safe_hex(text: str) -> str:
     return f"#{digits}" if good else "#999999"
 
 
+def halves(items: Sequence[tuple[str, str]]) -> tuple[list[tuple[str, str]], ...]:
+    """A list of terms and texts cut into two columns of about the same height."""
+    sizes = [len(term) + len(text) + 40 for term, text in items]
+    cut = min(range(len(items) + 1), key=lambda n: abs(2 * sum(sizes[:n]) - sum(sizes)))
+    return list(items[:cut]), list(items[cut:])
+
+
 def _step(book: Book, step: Step, picture: StepFigure | None, name: re.Pattern[str]) -> Data:
     paragraphs = [part.strip() for part in step.text.split("\n") if part.strip()]
     length = sum(map(len, paragraphs))
@@ -110,7 +120,7 @@ def _step(book: Book, step: Step, picture: StepFigure | None, name: re.Pattern[s
         "number": f"{step.number}",
         "title": step.title or f"Step {step.number}",
         "text": [_runs(part, name) for part in paragraphs],
-        "check": step.check,
+        "check": step.check.removeprefix("Check:").strip(),
         "take": _take(book, step),
         "turn": "",
         "seen": "",
@@ -127,38 +137,42 @@ def _step(book: Book, step: Step, picture: StepFigure | None, name: re.Pattern[s
 
 
 def _take(book: Book, step: Step) -> list[Data]:
-    """The fresh balloons of a step, those of one colour and tail together where they are many."""
-    fresh = [
+    """The fresh balloons of a step; those with as many bubbles and the same tail stand together."""
+    fresh = {
         code
         for action in book.plan.actions[step.first_action : step.last_action]
         if action.do in ("tie", "start")
         for code in action.balloons
-    ]
-    known = {balloon.code: balloon for balloon in book.plan.balloons}
-    balloons = [known[code] for code in fresh if code in known]
+    }
     units = book.design.units
+    alike: dict[tuple[int, int], list[Balloon]] = {}
+    for balloon in book.plan.balloons:
+        if balloon.code in fresh:
+            alike.setdefault((len(balloon.bubbles), balloon.tail), []).append(balloon)
+    found = []
+    for (bubbles, tail), balloons in alike.items():
+        each = " each" if len(balloons) > 1 else ""
+        found.append(
+            {
+                "balloons": _chips(book, balloons),
+                "words": f"{count(bubbles, 'bubble')}, tail {show_length(tail, units)}{each}",
+            }
+        )
+    return found
+
+
+def _chips(book: Book, balloons: Sequence[Balloon]) -> list[Data]:
+    """Each balloon with its mark; of many, one mark for each colour."""
     if len(balloons) <= _MOST_CHIPS:
-        return [
-            _chip(
-                book,
-                balloon.colour,
-                balloon.code,
-                f"({count(len(balloon.bubbles), 'bubble')}, "
-                f"tail {show_length(balloon.tail, units)})",
-            )
-            for balloon in balloons
-        ]
-    alike: dict[tuple[str, int], list[str]] = {}
+        return [_chip(book, balloon.colour, balloon.code) for balloon in balloons]
+    colours: dict[str, list[str]] = {}
     for balloon in balloons:
-        alike.setdefault((balloon.colour, balloon.tail), []).append(balloon.code)
-    return [
-        _chip(book, mark, codes_text(tuple(codes)), f"(tail {show_length(tail, units)})")
-        for (mark, tail), codes in alike.items()
-    ]
+        colours.setdefault(balloon.colour, []).append(balloon.code)
+    return [_chip(book, mark, codes_text(tuple(codes))) for mark, codes in colours.items()]
 
 
-def _chip(book: Book, mark: str, code: str, words: str) -> Data:
-    return {"mark": mark, "hex": safe_hex(book.colour(mark).hex), "code": code, "words": words}
+def _chip(book: Book, mark: str, code: str) -> Data:
+    return {"mark": mark, "hex": safe_hex(book.colour(mark).hex), "code": code}
 
 
 def _code_finder(book: Book) -> re.Pattern[str]:
@@ -166,7 +180,7 @@ def _code_finder(book: Book) -> re.Pattern[str]:
     codes = sorted({b.code for b in book.plan.balloons if b.code}, key=lambda c: (-len(c), c))
     if not codes:
         return re.compile(r"(?!)")
-    return re.compile(r"(?<!\w)(" + "|".join(map(re.escape, codes)) + r")(?!\w)")
+    return re.compile(r"(?<!\w)((?:" + "|".join(map(re.escape, codes)) + r")(?:\.\d+)?)(?!\w)")
 
 
 def _runs(text: str, name: re.Pattern[str]) -> list[Data]:
