@@ -34,10 +34,13 @@ _NEAREST = 0.05
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Camera:
-    """Where the viewer stands; radians, and `reach` in radii of the piece (0: no perspective)."""
+    """Where the viewer stands; radians, and `reach` in radii of the piece (0: no perspective).
 
-    turn: float = 0.0
-    tilt: float = 0.0
+    The default looks from the front, a little from the right and above.
+    """
+
+    turn: float = 0.44
+    tilt: float = 0.42
     reach: float = 9.0
 
     def axes(self) -> Floats:

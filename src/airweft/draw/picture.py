@@ -13,11 +13,12 @@ from typing import Literal
 import numpy as np
 
 from airweft.draw.body import Bodies, Outlines, bodies_of, draw_order, outlines
-from airweft.draw.camera import Camera
+from airweft.draw.camera import Camera, Scene, project
 from airweft.draw.cover import Cover, cover, spot
 from airweft.draw.frame import fit
 from airweft.draw.paint import Brush, document
 from airweft.draw.palette import shades_of
+from airweft.draw.tags import Tag, tags
 from airweft.records.design import Colour
 from airweft.records.net import Net
 
@@ -39,6 +40,7 @@ def piece(
     new: Collection[int] = (),
     veiled: bool | None = None,
     labels: Labels = "mark",
+    joints: Mapping[int, str] | None = None,
     width: float = 480,
     height: float | None = None,
     frame: Literal["shown", "whole"] = "shown",
@@ -52,6 +54,7 @@ def piece(
     veiled   whether the rest is veiled; by default if there is anything new
     labels   "mark": the palette mark on every bubble that is not veiled; "none"; or texts for
              bubbles by index
+    joints   names to show at joints, by index; those that lie behind are left out
     width, height   of the picture in px; without a height it follows from the piece, up to 1.25
              times the width
     frame    "shown" fills the picture with what is shown, "whole" keeps the whole piece's frame
@@ -63,9 +66,11 @@ def piece(
     present = set(range(net.bubble_count)) if shown is None else {int(i) for i in shown}
     present |= fresh
     hide = bool(fresh) if veiled is None else veiled
-    shape = outlines(bodies or bodies_of(net), camera)
+    body = bodies or bodies_of(net)
+    shape = outlines(body, camera)
     order = [i for i in draw_order(shape) if i in present]
     framed = order if frame == "shown" and order else list(range(net.bubble_count))
+    unfitted = shape
     shape, wide, high = fit(shape, framed, width, height)
     found = cover(shape, order)
     order = [i for i in order if found.share[i] > 0 or i in fresh]
@@ -75,8 +80,10 @@ def piece(
         line=_line_width(shape, order),
         prefix=prefix,
     )
-    body = _paint(net, shape, found, order, fresh, hide, texts, brush)
-    return document(wide, high, brush, body, title)
+    inner = _paint(net, shape, found, order, fresh, hide, texts, brush)
+    if joints:
+        inner += _joint_tags(net, body.scene, camera, unfitted, shape, found, joints)
+    return document(wide, high, brush, inner, title)
 
 
 def _line_width(shape: Outlines, order: list[int]) -> float:
@@ -143,3 +150,37 @@ def _mark(
         if free >= radius * share * 0.9 or last:
             return brush.mark(text, x, y, radius * share)
     return ""
+
+
+def _joint_tags(
+    net: Net,
+    scene: Scene,
+    camera: Camera,
+    unfitted: Outlines,
+    shape: Outlines,
+    found: Cover,
+    joints: Mapping[int, str],
+) -> str:
+    """Name plates at the joints that lie on the near side."""
+    if not net.bubble_count or not found.order:
+        return ""
+    flat, near, _ = project(camera, scene, np.nan_to_num(net.joints))
+    scale = float(shape.minors[0] / unfitted.minors[0])
+    shift = shape.centres[0] - unfitted.centres[0] * scale
+    height = min(max(0.42 * float(np.median(shape.minors[list(found.order)])), 4.6), 8.0)
+    rows, columns = len(found.grid), len(found.grid[0])
+    wanted: list[Tag] = []
+    for joint, text in joints.items():
+        if not 0 <= joint < net.joint_count:
+            continue
+        x, y = (flat[joint] * scale + shift).tolist()
+        u = min(max(int((x - found.corner[0]) / found.square), 0), columns - 1)
+        v = min(max(int((y - found.corner[1]) / found.square), 0), rows - 1)
+        top = int(found.grid[v, u])
+        if top >= 0:
+            front = found.order[top]
+            own = joint in net.ends[front].tolist()
+            if not own and shape.nears[front] > near[joint]:
+                continue
+        wanted.append(Tag(text, x, y))
+    return tags(wanted, height=height, dark=True)

@@ -13,7 +13,8 @@ from airweft.draw.frame import bounds, moved
 from airweft.draw.key import colour_key
 from airweft.draw.numbers import num
 from airweft.draw.paint import Brush, document, write
-from airweft.draw.palette import INK, PAPER, shades_of
+from airweft.draw.palette import PAPER, shades_of
+from airweft.draw.tags import Tag, tags
 from airweft.records.design import Colour
 from airweft.records.net import Net
 
@@ -83,19 +84,7 @@ def _view(
 
 
 def _names(net: Net, at: Floats, near: Floats) -> str:
-    """Joint names on small white plates, nearest first; names that would collide are left out."""
-    taken: list[tuple[float, float, float]] = []
-    out: list[str] = []
-    for j in np.argsort(-near, kind="stable").tolist():
-        name = net.joint_names[j]
-        x, y = at[j].tolist()
-        half = len(name) * 2.6 + 4
-        if any(abs(x - u) < half + w and abs(y - v) < 13 for u, v, w in taken):
-            continue
-        taken.append((x, y, half))
-        out.append(
-            f'<rect x="{num(x - half)}" y="{num(y - 6.5)}" width="{num(2 * half)}" height="13"'
-            f' rx="6.5" fill="{PAPER}" stroke="{INK}" stroke-width=".8"/>'
-            + write(name, x, y + 2.6, 5.4, anchor="middle")
-        )
-    return "".join(out)
+    """Joint names on small plates, the nearest first."""
+    order = np.argsort(-near, kind="stable").tolist()
+    wanted = [Tag(net.joint_names[j], float(at[j, 0]), float(at[j, 1])) for j in order]
+    return tags(wanted, height=5.4, dark=False)
