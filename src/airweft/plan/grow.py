@@ -23,6 +23,7 @@ EASY = 3  # loose twists that two hands hold without strain: a chain of two and 
 _NEAR = 3  # how many bubbles away a change can alter a joint's moves
 _TIPS = 16  # parked tips tried for a longer chain before a balloon more is started
 _ROW = 12  # bubbles in a row, at most, before the next one is begun
+_SHORT_ROW = 6  # bubbles after which a row may end where another balloon is taken up
 
 Key = tuple[int, ...]
 
@@ -289,7 +290,7 @@ class Grower:
         """Write a move into the script; returns the joint where the strand in hand lies."""
         script, ground = self.script, self.ground
         if self.row_bubbles + len(move.bubbles) > _ROW or (
-            self.row_bubbles and move.parts[0].strand is not self.in_hand
+            self.row_bubbles >= _SHORT_ROW and move.parts[0].strand is not self.in_hand
         ):
             script.row += 1
             self.row_bubbles = 0
@@ -366,8 +367,9 @@ def grow(
     start: int | None = None,
     pick: Random | None = None,
     progress: Progress | None = None,
-) -> Script:
-    """A whole script for the work, grown from one first ring."""
+) -> tuple[Script, int]:
+    """A whole script for the work, grown from one first ring; and the number of moves priced."""
     script = Script(work)
-    Grower(script, start=start, pick=pick).run(progress)
-    return script
+    grower = Grower(script, start=start, pick=pick)
+    grower.run(progress)
+    return script, grower.price.asked

@@ -46,9 +46,14 @@ class Move:
 
 
 def walks(ground: Ground, start: int, deepest: int) -> Iterator[Walk]:
-    """Every walk of at most `deepest` bubbles that leaves `start`, short ones first."""
+    """Every walk of at most `deepest` bubbles that leaves `start`, short ones first.
+
+    Among them walks of one or two bubbles that come to `start` from an untouched odd joint, where a
+    balloon has to begin or end anyhow: its nozzle hangs there until others are locked to it.
+    """
     for loop in ground.loops[start]:
         yield (start, start), (loop,)
+    yield from _hanging(ground, start)
     touched, rest, loops = ground.touched, ground.rest, ground.loops
     ends, is_free, kind_of = ground.work.ends, ground.work.is_free, ground.work.kind_of
     level: list[Walk] = [((start,), ())]
@@ -69,6 +74,20 @@ def walks(ground: Ground, start: int, deepest: int) -> Iterator[Walk]:
                             break
                     deeper.append(walk)
         level = deeper
+
+
+def _hanging(ground: Ground, start: int) -> Iterator[Walk]:
+    """Walks that begin with a nozzle at an untouched odd joint and land at `start`."""
+    touched, kind_of = ground.touched, ground.work.kind_of
+    for bubble, near in ground.rest[start]:
+        if touched[near]:
+            continue
+        kind = kind_of[bubble]
+        if ground.d[kind][near] & 1:
+            yield (near, start), (bubble,)
+        for second, far in ground.rest[near]:
+            if kind_of[second] == kind and not touched[far] and ground.d[kind][far] & 1:
+                yield (far, near, start), (second, bubble)
 
 
 def long_walk(ground: Ground, start: int) -> Walk | None:
@@ -117,12 +136,13 @@ def _path(came: dict[int, tuple[int, int]], joint: int) -> tuple[list[int], list
 class Pricer:
     """Turns walks into moves and prices them."""
 
-    __slots__ = ("ground", "hands", "script", "shortest")
+    __slots__ = ("asked", "ground", "hands", "script", "shortest")
 
     def __init__(self, ground: Ground, script: Script) -> None:
         self.ground = ground
         self.script = script
         self.hands = ground.work.hands
+        self.asked = 0  # moves priced so far: the measure of effort that is the same everywhere
         self.shortest = [1 << 60] * len(ground.work.kinds)
         for bubble, kind in enumerate(ground.work.kind_of):
             self.shortest[kind] = min(self.shortest[kind], ground.work.lengths[bubble])
@@ -144,6 +164,7 @@ class Pricer:
 
     def _price(self, walk: Walk, meet: int, first: Strand | None) -> Move:
         joints, bubbles = walk
+        self.asked += 1
         last = len(bubbles)
         taken = [] if first is None else [first.number]
         left, left_peak, left_loose = self._chain(joints[: meet + 1], bubbles[:meet], first, taken)

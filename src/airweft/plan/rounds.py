@@ -10,7 +10,8 @@ from airweft.plan.kinds import Work
 from airweft.plan.script import Script
 
 _RUNS = 48  # runs at most
-_BUBBLES = 12_000  # bubbles grown in all runs together, before no further one is begun
+_EASE_RUNS = 8  # runs given to holding fewer loose twists once the bound is met
+_EFFORT = 120_000  # moves priced in all runs together, before no further run is begun
 
 Rank = tuple[int, int, int]
 
@@ -18,23 +19,25 @@ Rank = tuple[int, int, int]
 def rounds(work: Work, *, bound: int, seed: int, progress: Progress) -> Script:
     """The best of some runs: fewest balloons, then fewest loose twists, then fewest rows.
 
-    Stops at once when a run meets the bound with no more than three loose twists. The number of
-    runs depends on the size of the net alone, so that the same seed gives the same script.
+    Stops when a run meets the bound with no more than three loose twists, or soon after it met the
+    bound with four. Effort is counted
+    in moves priced and not in seconds, so that the same seed gives the same script everywhere.
     """
-    best = grow(work, progress=progress)
+    best, effort = grow(work, progress=progress)
     rank = _rank(best, work)
     pick = Random(seed)
     starts = list(range(work.joint_count))
     pick.shuffle(starts)
-    runs = min(_RUNS, _BUBBLES // max(1, len(work.ends)))
+    runs = min(_RUNS, _EFFORT // max(1, effort))
     for run in range(runs):
-        if rank[0] <= bound and best.peak <= EASY:
+        if effort > _EFFORT or (rank[0] <= bound and (best.peak <= EASY or run >= _EASE_RUNS)):
             break
         progress.report(run, runs, f"{rank[0]} balloons, at least {bound}: trying other beginnings")
         if run % 3 == 2:
-            script = grow(work, pick=Random(pick.randrange(1 << 30)))
+            script, asked = grow(work, pick=Random(pick.randrange(1 << 30)))
         else:
-            script = grow(work, start=starts[run % len(starts)])
+            script, asked = grow(work, start=starts[run % len(starts)])
+        effort += asked
         new = _rank(script, work)
         if new < rank:
             best, rank = script, new
