@@ -275,6 +275,13 @@ def test_unused_colours_are_noted() -> None:
     assert [n.where for n in paint_notes(net, pattern, PALETTE)] == ["colours, W", "colours, B"]
 
 
+def test_notes_tell_colours_that_look_alike() -> None:
+    palette = (Colour("R", "red", "#ff0000"), Colour("S", "signal red", "#fa0808"))
+    pattern = Pattern(kind="rows", repeat="RS")
+    net = paint(_net(BOX), pattern, palette)
+    assert [n.code for n in paint_notes(net, pattern, palette)] == ["like-colours"]
+
+
 @given(st.text("RW", min_size=1, max_size=12))
 def test_period_is_the_least_turn_that_changes_nothing(repeat: str) -> None:
     turns = [k for k in range(1, len(repeat) + 1) if repeat[k:] + repeat[:k] == repeat]

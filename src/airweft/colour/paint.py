@@ -9,6 +9,7 @@ from dataclasses import replace
 from airweft.base.errors import CannotMake
 from airweft.base.findings import Finding
 from airweft.base.nearest import nearest, said_list
+from airweft.colour.legible import palette_notes
 from airweft.colour.rules import RULES, period
 from airweft.records.design import Colour, Pattern
 from airweft.records.net import Net
@@ -40,7 +41,7 @@ def paint(net: Net, pattern: Pattern, palette: Sequence[Colour]) -> Net:
 
 
 def paint_notes(net: Net, pattern: Pattern, palette: Sequence[Colour] = ()) -> tuple[Finding, ...]:
-    """Notes on a painted net: where stripes do not meet, and colours that no bubble has."""
+    """Notes on a painted net: where stripes do not meet, colours unused or hard to tell apart."""
     notes: list[Finding] = []
     length = period(pattern.repeat)
     if net.around and pattern.kind in ("columns", "checks") and net.around % length:
@@ -73,7 +74,7 @@ def paint_notes(net: Net, pattern: Pattern, palette: Sequence[Colour] = ()) -> t
         for colour in palette
         if used != {""} and colour.mark not in used
     ]
-    return tuple(notes)
+    return (*notes, *palette_notes(palette))
 
 
 def _closing(around: int, length: int, *, step: int) -> list[str]:
