@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from functools import partial
 from pathlib import Path
 from typing import Annotated, TypeVar
 
@@ -83,18 +84,17 @@ def make(
     from airweft.workshop.job import run
     from airweft.workshop.options import EDITIONS, PAPERS, STYLES
 
+    asked = partial(
+        run,
+        style=_choice("--style", style, STYLES),
+        paper=_choice("--paper", paper, PAPERS),
+        edition=_choice("--edition", edition, EDITIONS),
+        seed=_whole("--seed", seed),
+        replace=replace,
+    )
     try:
         with shown_progress(quiet=as_json) as progress:
-            outcome = run(
-                design,
-                folder,
-                style=_choice("--style", style, STYLES),
-                paper=_choice("--paper", paper, PAPERS),
-                edition=_choice("--edition", edition, EDITIONS),
-                seed=_whole("--seed", seed),
-                replace=replace,
-                progress=progress,
-            )
+            outcome = asked(design, folder, progress=progress)
     except AirweftError as error:
         return _refuse(error, design, as_json=as_json)
     if as_json:
@@ -135,9 +135,10 @@ def compare(design: DesignFile, seed: SeedOption = "0", as_json: JsonOption = Fa
     from airweft.cli.show_compared import show_compared
     from airweft.workshop.side_by_side import side_by_side
 
+    number = _whole("--seed", seed)
     try:
         with shown_progress(quiet=as_json) as progress:
-            found, rows = side_by_side(design, seed=_whole("--seed", seed), progress=progress)
+            found, rows = side_by_side(design, seed=number, progress=progress)
     except AirweftError as error:
         return _refuse(error, design, as_json=as_json)
     if as_json:

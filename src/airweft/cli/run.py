@@ -34,8 +34,9 @@ def run(arguments: Sequence[str] | None = None) -> int:
     try:
         with _stopping_kindly():
             return _run(given)
-    except BrokenPipeError:
-        # Whoever read our output has enough (`airweft check x | head`): not worth a word.
+    except (BrokenPipeError, SystemExit):
+        # Whoever read our output has enough (`airweft check x | head`): not worth a word. The
+        # libraries that write for us leave by SystemExit then, and never otherwise.
         os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
         return DONE
     except (KeyboardInterrupt, Stopped, typer.Abort):
@@ -55,6 +56,8 @@ def run(arguments: Sequence[str] | None = None) -> int:
 def _run(arguments: list[str]) -> int:
     result = app(args=arguments, prog_name="airweft", standalone_mode=False)
     sys.stdout.flush()
+    if result == STOPPED:  # the command-line library turns Ctrl-C into this answer
+        raise KeyboardInterrupt
     return result if isinstance(result, int) else DONE
 
 

@@ -6,6 +6,7 @@ from pathlib import Path
 
 from rich import box
 from rich.console import Console
+from rich.padding import Padding
 from rich.table import Table
 from rich.text import Text
 
@@ -53,6 +54,7 @@ def plan_facts(plan: Plan, units: Unit) -> list[tuple[str, str]]:
     facts = [
         ("Piece", f"{claims.bubbles} bubbles, {claims.joints} joints"),
         ("Balloons", f"{claims.balloons}, {against_bound(claims.balloons, plan.bound)}"),
+        ("Bound", plan.bound.reason),
         ("Style", plan.style),
         ("Loose twists", f"{claims.peak_loose} at most at once, of {plan.hands} allowed"),
     ]
@@ -70,9 +72,9 @@ def plan_facts(plan: Plan, units: Unit) -> list[tuple[str, str]]:
 def against_bound(balloons: int, bound: Bound) -> str:
     """How the number of balloons stands to the least that could do; "fewest" only if proven."""
     if bound.proven:
-        return f"the fewest there can be ({bound.reason})"
+        return "the fewest there can be"
     more = balloons - bound.balloons
-    return f"{more} above the least conceivable {bound.balloons} ({bound.reason})"
+    return f"{more} more than the least conceivable, {bound.balloons}"
 
 
 def show_facts(console: Console, facts: list[tuple[str, str]]) -> None:
@@ -88,15 +90,15 @@ def show_facts(console: Console, facts: list[tuple[str, str]]) -> None:
 
 def _show_balloons(console: Console, lines: tuple[Line, ...]) -> None:
     table = Table(box=box.SIMPLE_HEAD, pad_edge=False, show_edge=False, padding=(0, 2, 0, 0))
-    table.add_column("  Balloons")
+    table.add_column("Balloons")
     for name in ("bubbles", "need", "spare"):
         table.add_column(name, justify="right")
     table.add_column("to buy")
     table.add_column("left over", justify="right")
     for line in lines:
-        what = Text("  ")
+        what = Text()
         what.append("\u25cf " if _takes(console, "\u25cf") else "", style=line.hex or "none")
-        what.append(clean(f"{line.mark} {line.name}, size {line.size}"))
+        what.append(clean(f"{line.mark} {line.name}, {line.size}"))
         table.add_row(
             what,
             str(line.bubbles),
@@ -105,7 +107,7 @@ def _show_balloons(console: Console, lines: tuple[Line, ...]) -> None:
             packs_text(line.packs),
             str(line.left_over),
         )
-    console.print(table)
+    console.print(Padding(table, (0, 0, 0, 2), expand=False))
 
 
 def _show_files(console: Console, outcome: Outcome, folder: Path) -> None:
