@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 
 import numpy as np
 
@@ -26,6 +26,7 @@ PICTURES_SAY = (
     "are new, the mark of its colour. Dashed outlines are new bubbles behind others. Under each "
     "picture it says from where it is seen; turn the piece when a picture asks for it."
 )
+_MOST_NAMES = 16  # joint names in one picture
 _NAMED = 40  # up to so many new bubbles each carries its number or its balloon's code
 
 
@@ -75,33 +76,31 @@ def _steps(book: Book, bodies: Bodies) -> dict[int, StepFigure]:
     found: dict[int, StepFigure] = {}
     done: list[int] = []
     fresh: list[int] = []
-    since = 0
+    told: list[Step] = []
     camera: Camera | None = None
     for at, step in enumerate(steps):
         fresh += step.new_bubbles
-        if at not in with_picture:
+        told.append(step)
+        if at not in with_picture or not (done or fresh):
             continue
-        if not done and not fresh:
-            continue
-        near = _near(book, bodies, done, fresh)
-        view = best_view(book.net, near, fresh, camera, bodies=bodies)
-        labels = _labels(book, fresh)
-        joints = {joint: name for one in steps[since : at + 1] for name, joint in one.named}
-        about = _about(book, steps[since : at + 1], len(fresh), len(done))
+        focus = fresh or _touched(book, told, done)
+        near = _near(book, bodies, done, focus)
+        view = best_view(book.net, near, focus, camera, bodies=bodies)
+        scene = _Scene(book, bodies, near, fresh, told)
+        about = _about(book, told, len(fresh), len(done))
         insets: tuple[tuple[Figure, str], ...] = ()
         if view.inset is not None:
-            words = f"The same, {view.inset_words}."
-            svg = _draw(book, view.inset, near, fresh, labels, joints, bodies)
-            inset = Figure(svg=svg, alt=f"{about}, {view.inset_words}.")
-            insets = ((inset, words),)
+            inset = Figure(svg=scene.draw(view.inset), alt=f"{about}, {view.inset_words}.")
+            insets = ((inset, f"The same, {view.inset_words}."),)
         remarks = [f"Seen {view.words}."]
-        if at > since:
-            remarks.insert(0, f"New in steps {steps[since].number} to {step.number}.")
+        makers = [one for one in told if one.new_bubbles]
+        if len(makers) > 1:
+            remarks.insert(0, f"New in steps {makers[0].number} to {makers[-1].number}.")
         if len(near) < len(done):
             remarks.append("Close-up: only what is near the new work is drawn.")
         found[step.number] = StepFigure(
             figure=Figure(
-                svg=_draw(book, view.camera, near, fresh, labels, joints, bodies),
+                svg=scene.draw(view.camera),
                 alt=f"{about}, {view.words}.",
                 share=_share(len(near) + len(fresh)),
             ),
@@ -111,9 +110,46 @@ def _steps(book: Book, bodies: Bodies) -> dict[int, StepFigure]:
         )
         camera = view.camera
         done += fresh
-        fresh = []
-        since = at + 1
+        fresh, told = [], []
     return found
+
+
+class _Scene:
+    """What one step's pictures show, whatever the view."""
+
+    def __init__(
+        self, book: Book, bodies: Bodies, near: list[int], fresh: list[int], told: list[Step]
+    ) -> None:
+        self.book, self.bodies = book, bodies
+        self.near, self.fresh = near, list(fresh)
+        self.labels = _labels(book, fresh)
+        names = [pair for step in told for pair in step.named]
+        self.joints = {joint: name for name, joint in names[:_MOST_NAMES]}
+
+    def draw(self, camera: Camera) -> str:
+        """The picture as SVG."""
+        return piece(
+            self.book.net,
+            self.book.palette,
+            camera,
+            shown=self.near,
+            new=self.fresh,
+            veiled=True,
+            labels=self.labels,
+            joints=self.joints,
+            bodies=self.bodies,
+        )
+
+
+def _touched(book: Book, steps: Sequence[Step], done: list[int]) -> list[int]:
+    """The finished bubbles at the joints where the steps do something."""
+    joints = {
+        action.joint
+        for step in steps
+        for action in book.plan.actions[step.first_action : step.last_action]
+    }
+    ends = book.net.ends.tolist()
+    return [bubble for bubble in done if joints.intersection(ends[bubble])]
 
 
 def _share(drawn: int) -> float:
@@ -131,18 +167,6 @@ def _near(book: Book, bodies: Bodies, done: list[int], fresh: list[int]) -> list
     for bubble in fresh:
         kept |= ((centres[done] - centres[bubble]) ** 2).sum(axis=1) < reach**2
     return [bubble for bubble, keep in zip(done, kept.tolist(), strict=True) if keep]
-
-
-def _draw(
-    book: Book,
-    camera: Camera,
-    shown: Sequence[int],
-    new: Sequence[int],
-    labels: Labels,
-    joints: Mapping[int, str],
-    bodies: Bodies,
-) -> str:
-    return piece(book.net, book.palette, camera, shown=shown, new=new, labels=labels, bodies=bodies)
 
 
 def _labels(book: Book, fresh: Sequence[int]) -> Labels:

@@ -2,14 +2,11 @@
 
 from __future__ import annotations
 
-import io
 from functools import lru_cache
 from importlib import resources
 from typing import Literal
 
 import typst
-from pypdf import PdfWriter
-from pypdf.generic import DictionaryObject, NameObject
 
 from airweft.base.errors import AirweftError
 from airweft.base.findings import Finding
@@ -17,6 +14,7 @@ from airweft.booklet.book import Book
 from airweft.booklet.content import content
 from airweft.booklet.figures import draw_all
 from airweft.booklet.letters import FAMILY, font_folder
+from airweft.booklet.pack import pack
 
 Paper = Literal["a4", "letter"]
 Edition = Literal["standard", "large"]
@@ -40,7 +38,7 @@ def make_pdf(book: Book, *, paper: Paper = "a4", edition: Edition = "standard") 
         sys_inputs={"data": text},
     )
     assert isinstance(made, bytes)  # typst returns one file for PDF
-    return _never_scaled(made)
+    return pack(made)
 
 
 @lru_cache(maxsize=1)
@@ -69,18 +67,3 @@ def _fonts() -> typst.Fonts:
             )
         )
     return fonts
-
-
-def _never_scaled(made: bytes) -> bytes:
-    """The file with print scaling set to none, so that gauges come out at true size.
-
-    Written as an increment after the typst file: tags and identifiers stay as they are.
-    """
-    writer = PdfWriter(io.BytesIO(made), incremental=True)
-    root = writer.root_object
-    wishes = root.get("/ViewerPreferences", DictionaryObject()).get_object()
-    wishes[NameObject("/PrintScaling")] = NameObject("/None")
-    root[NameObject("/ViewerPreferences")] = wishes
-    out = io.BytesIO()
-    writer.write(out)
-    return out.getvalue()
