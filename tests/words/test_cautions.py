@@ -9,8 +9,8 @@ from airweft.words import cautions
 # 16 CFR 1500.19(b), latex balloons; three independent copies agree on these words.
 STATEMENT = (
     "WARNING: CHOKING HAZARD — Children under 8 yrs. can choke or suffocate on uninflated or "
-    "broken balloons. Adult supervision required. Keep uninflated balloons from children. Discard broken "
-    "balloons at once."
+    "broken balloons. Adult supervision required. Keep uninflated balloons from children. "
+    "Discard broken balloons at once."
 )
 
 

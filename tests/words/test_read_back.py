@@ -106,6 +106,13 @@ def test_names_count_on_each_time():
         "Five times: R1 two bubbles, lock in turn onto R1.1, R1.2 … R1.5. Tie off R1.",
     )
     assert locks(listed) == locks(made)
+    given = rebuilt(
+        "Begin R1 alone. R1 six bubbles, lock onto R1.0.",
+        "R1 two bubbles, lock onto R1.1.",
+        "Repeat row 2 four more times, with R1.2, R1.3 … R1.5 in turn for R1.1. Tie off R1.",
+        titles=("Row 1", "Row 2", "Rows 3 to 6"),
+    )
+    assert given == made
     back = rebuilt(
         "Begin R1 alone. R1 six bubbles, lock onto R1.0.",
         "R1 two bubbles, lock onto R1.5.",
@@ -119,7 +126,7 @@ def test_rows_worked_like_earlier_ones():
     made = rebuilt(
         "Tie R1 to R2, nozzle to nozzle. R1 two bubbles and R2 one bubble, lock together.",
         "R1 one bubble, lock onto R1.1. Tie off R1 and R2.",
-        "Tie R3 to R4, nozzle to nozzle, and lock the knot onto R1.1. "
+        "Tie R3 to R4 at R1.1, nozzle to nozzle, and lock the knot on. "
         "Work as in rows 1 and 2, with R4 for R1 and R3 for R2. Tie off R3 and R4.",
         titles=("Row 1", "Row 2", "Rows 3 and 4"),
         count=4,
@@ -161,6 +168,11 @@ BROKEN = [
     ("R1 one bubble, lock onto R1.0. Repeat row 1 once more.", "beside a repeat"),
     ("Tie R1 with R2, nozzle to nozzle.", "“to” was expected"),
     ("One bubble each: lock R1 with R2 … R5 with R6.", "dots"),
+    ("Repeat row 1 once more, with R1.1, R1.2 in turn for R1.0.", "listed for once"),
+    ("Repeat row 1 once more, with R1.1, R1.2 for R1.0.", "“in turn” was expected"),
+    ("Work as in row 1, with R2 to R4 for R1.", "cannot stand for"),
+    ("Work as in row 1, with R2 to R9 for R1.", "R9"),
+    ("Work as in row 1; count two sideways on R1.", "“further” was expected"),
     ("Do what you like.", "a number was expected"),
 ]
 

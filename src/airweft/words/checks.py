@@ -85,5 +85,5 @@ class Checker:
         return phrases.check(parts)
 
     def _in_order(self, balloons: dict[str, None]) -> list[str]:
-        """Balloons in the order of the balloon list."""
-        return [b.code for b in self.plan.balloons if b.code in balloons]
+        """Balloons by mark and number, so that ranges can be drawn together."""
+        return sorted(balloons, key=phrases.code_key)

@@ -5,7 +5,9 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from airweft.words import phrases
-from airweft.words.fold import Fold
+from airweft.words.fold_table import Fold
+from airweft.words.movements import Ref
+from airweft.words.refs import refs_text
 
 
 def fold_text(fold: Fold) -> str:
@@ -13,8 +15,16 @@ def fold_text(fold: Fold) -> str:
     shifts = _shifts(fold.shifts)
     first, last = fold.source + 1, fold.source_last + 1
     if fold.again:
-        return phrases.repeat_rows(first, last, fold.times, shifts)
-    return phrases.as_rows(first, last, _swaps(fold.swaps), shifts)
+        return phrases.repeat_rows(first, last, fold.times, _names(fold.names), shifts)
+    return phrases.as_rows(first, last, _swaps(fold.swaps) + _names(fold.names), shifts)
+
+
+def _names(names: Sequence[tuple[Ref, tuple[Ref, ...]]]) -> list[str]:
+    """The joints to take each time for a joint of the source."""
+    return [
+        phrases.instead(refs_text(refs), str(old), several=len(set(refs)) > 1)
+        for old, refs in names
+    ]
 
 
 def _shifts(shifts: Sequence[tuple[str, int]]) -> list[str]:
@@ -27,7 +37,7 @@ def _shifts(shifts: Sequence[tuple[str, int]]) -> list[str]:
 
 def _swaps(swaps: Sequence[tuple[str, str]]) -> list[str]:
     """New for old, with ranges drawn together where both sides count up alike."""
-    ordered = sorted(swaps, key=lambda swap: _key(swap[1]))
+    ordered = sorted(swaps, key=lambda swap: phrases.code_key(swap[1]))
     items: list[str] = []
     i = 0
     while i < len(ordered):
@@ -45,9 +55,3 @@ def _swaps(swaps: Sequence[tuple[str, str]]) -> list[str]:
             items.append(phrases.swap(*ordered[i]))
         i = j + 1
     return items
-
-
-def _key(code: str) -> tuple[str, int, str]:
-    """Sorting key of a code: by mark, then by number."""
-    parts = phrases.code_parts(code)
-    return (code, 0, "") if parts is None else (parts[0], parts[1], code)

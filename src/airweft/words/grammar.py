@@ -26,6 +26,7 @@ class FoldCall:
     times: int
     again: bool
     swaps: tuple[tuple[str, str], ...]
+    names: tuple[tuple[Ref, tuple[Ref, ...]], ...]
     shifts: tuple[tuple[str, int], ...]
 
 
@@ -116,7 +117,7 @@ class Sentence:
     def _codes(self) -> list[str]:
         """One code, or a range of codes that count up."""
         first = self._code()
-        if self.peek() == "to" and self.peek(1) in self.codes:
+        if self.peek() == "to" and phrases.code_parts(self.peek(1)):
             self.at += 1
             codes = phrases.code_range(first, self.peek())
             if codes is None or any(code not in self.codes for code in codes):
@@ -182,7 +183,7 @@ class Sentence:
             return [Movement(do="start", balloons=(code,))]
         if self.has("one", "bubble", "each", ":"):
             self.need("lock")
-            return [_each(a, b) for a, b in self._pairs("with")]
+            return list(self._each())
         if self.has("repeat"):
             return [self._again()]
         if self.has("work", "as", "in"):
@@ -248,15 +249,33 @@ class Sentence:
         return [(a, b) for a, b in between]
 
     def _ties(self) -> list[Said]:
-        pairs = self._pairs("to")
-        self.need(",", "nozzle", "to", "nozzle")
-        moves = [Movement(do="tie", balloons=pair) for pair in pairs]
-        if len(pairs) == 1 and self.has(","):
-            locks = self.has("and", "lock", "the", "knot", "onto")
-            if not locks:
+        moves: list[Movement] = []
+        if self.peek(3) == "at":
+            while not moves or (self.peek(1) in self.codes and self.more()):
+                pair = self._pair("to")
                 self.need("at")
-            moves = [replace(moves[0], at=(self._ref(),), locks=locks, names=self._names())]
+                moves.append(Movement(do="tie", balloons=pair, at=(self._ref(),)))
+        else:
+            moves = [Movement(do="tie", balloons=pair) for pair in self._pairs("to")]
+        self.need(",", "nozzle", "to", "nozzle")
+        if moves[0].at and self.has(",", "and", "lock", "the"):
+            self.need("knot" if len(moves) == 1 else "knots", "on")
+            names = self._names()
+            moves = [replace(move, locks=True, names=names) for move in moves]
         return list(moves)
+
+    def _each(self) -> list[Movement]:
+        """Balloons that make one bubble each: pairs together, pairs or single ones onto joints."""
+        if self.peek(1) != "onto" and self.peek(3) != "onto":
+            return [_each(pair) for pair in self._pairs("with")]
+        moves: list[Movement] = []
+        while not moves or self.more():
+            codes = [self._code()]
+            if self.has("with"):
+                codes.append(self._code())
+            self.need("onto")
+            moves.append(replace(_each(codes), at=(self._ref(),)))
+        return moves
 
     def _names(self) -> tuple[str, ...] | None:
         """The balloons a lock names in brackets, if it does."""
@@ -372,6 +391,10 @@ class Sentence:
         else:
             times = self._number()
             self.need("more", "times")
+        names: list[tuple[Ref, tuple[Ref, ...]]] = []
+        if self.has(",", "with"):
+            while not names or self.has(",", "and"):
+                names.append(self._instead(times))
         shifts = self._shifts() if self.has(";", "each", "time", "count") else []
         return FoldCall(
             source=first,
@@ -379,14 +402,33 @@ class Sentence:
             times=times,
             again=True,
             swaps=(),
+            names=tuple(names),
             shifts=tuple(shifts),
         )
+
+    def _instead(self, times: int) -> tuple[Ref, tuple[Ref, ...]]:
+        """Joints to take, one for each time, and the one they stand for."""
+        refs = self._refs()
+        if self.has("in", "turn"):
+            if len(refs) != times:
+                self.at -= 1
+                raise self.wrong(f"{len(refs)} joints are listed for {phrases.times(times)}")
+        elif len(refs) > 1:
+            raise self.wrong("“in turn” was expected here")
+        else:
+            refs *= times
+        self.need("for")
+        return self._ref(), tuple(refs)
 
     def _like(self) -> FoldCall:
         first, last = self._rows()
         swaps: list[tuple[str, str]] = []
+        names: list[tuple[Ref, tuple[Ref, ...]]] = []
         if self.has(",", "with"):
-            while not swaps or self.more():
+            while not (swaps or names) or self.more():
+                if self._is_ref(self.peek()):
+                    names.append(self._instead(1))
+                    continue
                 new = self._codes()
                 self.need("for")
                 old = self._codes()
@@ -401,6 +443,7 @@ class Sentence:
             times=1,
             again=False,
             swaps=tuple(swaps),
+            names=tuple(names),
             shifts=tuple(shifts),
         )
 
@@ -417,9 +460,9 @@ class Sentence:
         return shifts
 
 
-def _each(first: str, second: str) -> Movement:
+def _each(codes: Collection[str]) -> Movement:
     one = (Run(1, "bubble", 0),)
-    return Movement(do="make", groups=(Group(first, one), Group(second, one)), locks=True)
+    return Movement(do="make", groups=tuple(Group(code, one) for code in codes), locks=True)
 
 
 def trouble(step: int, word: str, what: str) -> BadInput:

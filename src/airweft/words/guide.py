@@ -34,6 +34,11 @@ def how_to_read(
             "clause. “Lock onto” a joint wraps them round that joint, together with whatever lies "
             "loose there."
         )
+    if "ubble each: " in text:
+        paragraphs.append(
+            "“One bubble each: lock R2 with R3” means: one bubble of R2, one of R3, and a lock of "
+            "the two ends. “Lock R2 onto R5.4” locks its end onto that joint."
+        )
     if "lock in place" in text:
         paragraphs.append(
             "“Lock in place” locks where the balloon already lies: after a loop, say."
@@ -43,15 +48,24 @@ def how_to_read(
     if "times:" in text or "wice:" in text:
         paragraphs.append(
             "“Five times: …” means five times in all. “Lock in turn onto” several joints: the "
-            "first is for the first time, the next for the second, and so on; dots stand for even counting "
-            "(R1.2, R1.4 … R1.10 is R1.2, R1.4, R1.6, R1.8, R1.10)."
+            "first is for the first time, the next for the second, and so on; dots stand for even "
+            "counting (R1.2, R1.4 … R1.10 is R1.2, R1.4, R1.6, R1.8, R1.10)."
         )
     if "Repeat row" in text:
         paragraphs.append(
             "“Repeat rows 1 and 2 five more times” means five times beyond the first: six in all. "
             "The title gives the rows it covers. A repeat means the twists and the locks; balloons "
-            "are tied on and off only where the text says so. “Each time count two further on R6” "
-            "means: where the row says R6.2, go to R6.4 the first time, R6.6 the next."
+            "are tied on and off only where the text says so."
+        )
+    if "each time count" in text:
+        paragraphs.append(
+            "“Each time count two further on R6” means: where the row says R6.2, go to R6.4 the "
+            "first time, R6.6 the next."
+        )
+    if "in turn for" in text:
+        paragraphs.append(
+            "“With R6.9, R6.11 in turn for R6.7” means: where the row says R6.7, take R6.9 the "
+            "first time and R6.11 the second."
         )
     if "Work as in" in text:
         paragraphs.append(

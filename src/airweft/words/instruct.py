@@ -10,7 +10,8 @@ from airweft.records.plan import Plan
 from airweft.records.steps import BalloonLine, Counts, Instructions, Step
 from airweft.words import phrases
 from airweft.words.checks import Checker, own_counts
-from airweft.words.fold import Fold, fold_rows
+from airweft.words.fold import fold_rows
+from airweft.words.fold_table import Fold
 from airweft.words.fold_text import fold_text
 from airweft.words.gather import gather, usual_lengths
 from airweft.words.grammar import read_text
@@ -117,7 +118,9 @@ def _named(texts: Sequence[str], trails: dict[str, list[int]]) -> tuple[tuple[st
 
 
 def _places(plan: Plan, bubbles: Sequence[int]) -> list[str]:
-    """The panels that the bubbles lie on, in building order; none if they are many."""
+    """The panels that the bubbles lie on, in building order; none if all are one, or many."""
+    if len(plan.net.panels) < 2:
+        return []
     on = {plan.net.bubble_panels[bubble] for bubble in bubbles} - {""}
     if not on or len(on) > MOST_PLACES:
         return []

@@ -28,6 +28,8 @@ TIMES = {"once": 1, "twice": 2}
 KINDS = {"bubble": ("bubble", "bubbles"), "loop": ("loop", "loops")}
 FREE = ("free bubble", "free bubbles")
 DOTS = "…"
+# Longer lists of waiting balloons are told by their number.
+MOST_ITEMS = 8
 
 
 def number(n: int) -> str:
@@ -66,6 +68,12 @@ def code_parts(code: str) -> tuple[str, int] | None:
     if match is None or match[2] != str(int(match[2])):
         return None
     return match[1], int(match[2])
+
+
+def code_key(code: str) -> tuple[str, int, str]:
+    """Sorting key of a code: by mark, then by number."""
+    parts = code_parts(code)
+    return (code, 0, "") if parts is None else (parts[0], parts[1], code)
 
 
 def code_range(first: str, last: str) -> list[str] | None:
@@ -110,10 +118,24 @@ def tie_pairs(pairs: Sequence[str]) -> str:
     return sentence(f"tie {_with_dots(pairs)}, nozzle to nozzle")
 
 
-def tie_onto(first: str, second: str, at: str, *, locks: bool) -> str:
-    """A fresh pair whose knot lies at a joint that exists."""
-    tied = f"tie {first} to {second}, nozzle to nozzle,"
-    return sentence(f"{tied} and lock the knot onto {at}" if locks else f"{tied} at {at}")
+def tie_pairs_at(pairs: Sequence[str], locks: str) -> str:
+    """Fresh pairs whose knots lie at joints that exist; `locks` is what is said of their locks."""
+    return sentence(f"tie {listed(pairs)}, nozzle to nozzle{locks}")
+
+
+def pair_at(first: str, second: str, at: str) -> str:
+    """A fresh pair and the joint of its knot."""
+    return f"{first} to {second} at {at}"
+
+
+def lock_knots(count: int) -> str:
+    """The knots of pairs are locked onto what lies there."""
+    return f", and lock the {'knot' if count == 1 else 'knots'} on"
+
+
+def onto(what: str, at: str) -> str:
+    """A balloon or a pair and the joint it is locked onto."""
+    return f"{what} onto {at}"
 
 
 def tie_on(pairs: Sequence[tuple[str, str]]) -> str:
@@ -183,9 +205,13 @@ def row_title(first: int, last: int, places: Sequence[str]) -> str:
     return f"{rows[:1].upper()}{rows[1:]}{', ' + listed(places) if places else ''}"
 
 
-def repeat_rows(first: int, last: int, again: int, shifts: Sequence[str]) -> str:
+def repeat_rows(
+    first: int, last: int, again: int, names: Sequence[str], shifts: Sequence[str]
+) -> str:
     """Rows done again, `again` times beyond the time before."""
     text = f"repeat {rows_named(first, last)} {more_times(again)}"
+    if names:
+        text += f", with {', and '.join(names)}"
     return sentence(f"{text}; each time count {listed(shifts)}" if shifts else text)
 
 
@@ -202,6 +228,11 @@ def as_rows(first: int, last: int, swaps: Sequence[str], shifts: Sequence[str]) 
 def swap(new: str, old: str) -> str:
     """One balloon, or a range of them, in the place of another."""
     return f"{new} for {old}"
+
+
+def instead(new: str, old: str, *, several: bool) -> str:
+    """A joint, or one for each time, in the place of another."""
+    return f"{new} {'in turn ' if several else ''}for {old}"
 
 
 def shift(amount: int, codes: Sequence[str]) -> str:
@@ -239,6 +270,8 @@ def check_waiting(codes: Sequence[str]) -> str:
     """Balloons that hang unfinished."""
     if not codes:
         return "no balloon left hanging"
+    if len(code_items(codes)) > MOST_ITEMS:
+        return f"still hanging: {len(codes)} balloons"
     return f"still hanging: {codes_text(codes)}"
 
 

@@ -145,18 +145,20 @@ def _moved(move: Movement, call: FoldCall, time: int) -> Movement:
     """The movement as it is done the `time`-th time."""
     new = {old: code for code, old in call.swaps}
     amount = dict(call.shifts)
+    given = {old: refs[time - 1] for old, refs in call.names}
 
     def code(old: str) -> str:
         return new.get(old, old)
+
+    def joint(old: Ref) -> Ref:
+        now = code(old.balloon)
+        return given.get(old) or Ref(now, old.count + time * amount.get(now, 0))
 
     return replace(
         move,
         balloons=tuple(code(old) for old in move.balloons),
         groups=tuple(Group(code(group.balloon), group.runs) for group in move.groups),
-        at=tuple(
-            Ref(code(ref.balloon), ref.count + time * amount.get(code(ref.balloon), 0))
-            for ref in move.at
-        ),
+        at=tuple(joint(ref) for ref in move.at),
         names=None if move.names is None else tuple(code(old) for old in move.names),
     )
 

@@ -33,20 +33,23 @@ def row_text(row: Row, unit: Unit) -> str:
 def _plain_list(row: Row, i: int, out: list[str]) -> int:
     """A sentence of tying on or off from movement i; returns how many movements it holds."""
     move = row[i]
-    if move.do == "tie" and (move.at or move.names is not None):
-        text = phrases.tie_onto(*_two(move.balloons), str(move.at[0]), locks=move.locks)
-        out.append(_with_names(text[:-1], move) + ".")
-        return 1
     if move.do == "start" and not move.at:
         out.append(phrases.begin(move.balloons[0]))
         return 1
     if move.do not in ("tie", "start", "finish"):
         return 0
     j = i
-    while j < len(row) and row[j].do == move.do and bool(row[j].at) == bool(move.at):
+    kind = (move.do, bool(move.at), move.locks)
+    while j < len(row) and (row[j].do, bool(row[j].at), row[j].locks) == kind:
+        if j > i and (row[j].names is not None or move.names is not None):
+            break
         j += 1
     alike = row[i:j]
-    if move.do == "tie":
+    if move.do == "tie" and move.at:
+        pairs = [phrases.pair_at(*_two(m.balloons), str(m.at[0])) for m in alike]
+        locks = phrases.lock_knots(len(pairs)) if move.locks else ""
+        out.append(phrases.tie_pairs_at(pairs, _with_names(locks, move)))
+    elif move.do == "tie":
         out.append(phrases.tie_pairs(pairs_items([_two(m.balloons) for m in alike], "to")))
     elif move.do == "start":
         out.append(phrases.tie_on([(m.balloons[0], str(m.at[0])) for m in alike]))
@@ -59,26 +62,43 @@ def _two(codes: tuple[str, ...]) -> tuple[str, str]:
     return codes[0], codes[1]
 
 
-def _is_each(move: Movement) -> bool:
-    """True for one usual bubble of each of two balloons, locked together at a fresh joint."""
-    return (
+def _each_kind(move: Movement) -> tuple[int, bool]:
+    """How many balloons make one usual bubble each and are locked, and if onto a joint that exists.
+
+    (0, False) for any other movement.
+    """
+    count = len(move.groups)
+    if (
         move.do == "make"
         and move.locks
-        and not move.at
         and move.names is None
-        and len(move.groups) == 2
+        and (count == 2 or (count == 1 and move.at))
         and all(group.runs == _ONE for group in move.groups)
-    )
+    ):
+        return count, bool(move.at)
+    return 0, False
 
 
 def _each_list(row: Row, i: int, out: list[str]) -> int:
-    """A sentence of pairs with one bubble each from movement i; how many movements it holds."""
-    j = i
-    while j < len(row) and _is_each(row[j]):
+    """A sentence of balloons with one bubble each from movement i; how many movements it holds."""
+    kind = _each_kind(row[i])
+    if kind[0] == 0:
+        return 0
+    # "One bubble each" stays true only while no balloon comes twice.
+    said = set(row[i].codes())
+    j = i + 1
+    while j < len(row) and _each_kind(row[j]) == kind and said.isdisjoint(row[j].codes()):
+        said.update(row[j].codes())
         j += 1
-    if j > i:
-        pairs = [_two(tuple(group.balloon for group in m.groups)) for m in row[i:j]]
-        out.append(phrases.one_each(pairs_items(pairs, "with")))
+    codes = [tuple(group.balloon for group in move.groups) for move in row[i:j]]
+    if kind == (2, False):
+        out.append(phrases.one_each(pairs_items([_two(pair) for pair in codes], "with")))
+        return j - i
+    if kind[0] == 1 and j - i < 2:
+        return 0
+    who = [phrases.pair(*_two(c), "with") if len(c) == 2 else c[0] for c in codes]
+    refs = [str(move.at[0]) for move in row[i:j]]
+    out.append(phrases.one_each([phrases.onto(w, at) for w, at in zip(who, refs, strict=True)]))
     return j - i
 
 
@@ -90,7 +110,7 @@ def _best_block(row: Row, i: int) -> tuple[int, int]:
     for size in range(1, min(LONGEST_BLOCK, len(shapes) // 2) + 1):
         if row[i + size - 1].do not in ("make", "lock"):
             break
-        if size == 1 and _is_each(row[i]):
+        if size == 1 and _each_kind(row[i])[0] == 2:
             continue
         times = 1
         while shapes[times * size : (times + 1) * size] == shapes[:size]:
