@@ -25,8 +25,9 @@ class Bench:
         self.plan = plan
         self.faults = faults
         net, balloons = plan.net, plan.balloons
-        self.ends: list[list[int]] = net.ends.tolist()
-        self.free = free_ends(plan)
+        self.first_ends: list[int] = net.ends[:, 0].tolist()
+        self.second_ends: list[int] = net.ends[:, 1].tolist()
+        self.free = free_ends(net)
         self.number: dict[str, int] = {}  # of each balloon code
         for b, balloon in enumerate(balloons):
             if self.number.setdefault(balloon.code, b) != b:
@@ -49,9 +50,9 @@ class Bench:
         self.groups = [0] * joints  # groups of visits not yet joined to each other
         # Visits (balloon, number) since the latest lock or start: only these can be loose.
         self.pending: list[list[tuple[int, int]]] = [[] for _ in range(joints)]
-        self.there: list[set[int]] = [set() for _ in range(joints)]  # balloons that ever lay there
         self.made = [0] * net.bubble_count  # times
         self._order: dict[int, dict[int, int]] = {}
+        self._came: dict[tuple[str, int], int] = {}
         self.made_count = 0
         self.loose = 0
         self.in_work = 0
@@ -94,7 +95,7 @@ class Bench:
             return
         if self.state[b] != IN_WORK:
             self._twist_out_of_turn(b)
-        if not 0 <= bubble < len(self.ends):
+        if not 0 <= bubble < len(self.made):
             self.faults.add(
                 "m1-no-such-bubble",
                 f"the net has no bubble {bubble}",
@@ -122,7 +123,7 @@ class Bench:
         else:
             self._twist_out_of_order(b, bubble)
         here = self.end[b]
-        a, z = self.ends[bubble]
+        a, z = self.first_ends[bubble], self.second_ends[bubble]
         if not ((here == a and to == z) or (here == z and to == a)):
             self._twist_off_the_walk(b, bubble, here, to)
         net = self.plan.net
@@ -134,7 +135,6 @@ class Bench:
         self.lying[to] += 1
         self.groups[to] += 1
         self.pending[to].append((b, number))
-        self.there[to].add(b)
         if self.free[to]:  # M11: the end of a free bubble counts as fast
             self.loose -= number - 1 - self.held[b]
             self.held[b] = number
@@ -204,8 +204,9 @@ class Bench:
 
     def _wrong_lock(self, joint: int, named: set[int], loose: set[int]) -> None:
         place, balloons = self.faults.joint(joint), self.plan.balloons
-        fast = [balloons[b].code for b in sorted(named - loose) if b in self.there[joint]]
-        absent = [balloons[b].code for b in sorted(named - loose) if b not in self.there[joint]]
+        wrong = [balloons[b].code for b in sorted(named - loose)]
+        fast = [code for code in wrong if self._lies_at(code, joint)]
+        absent = [code for code in wrong if not self._lies_at(code, joint)]
         unnamed = [balloons[b].code for b in sorted(loose - named)]
         if fast:
             self.faults.add(
@@ -232,6 +233,16 @@ class Bench:
                 joints=(joint,),
                 balloons=unnamed,
             )
+
+    def _lies_at(self, code: str, joint: int) -> bool:
+        """Has the balloon come to the joint before now? Asked only where a lock is wrong."""
+        if not self._came:
+            for number, action in enumerate(self.plan.actions):
+                if action.do in ("tie", "start", "twist"):
+                    for whose in action.balloons:
+                        self._came.setdefault((whose, action.joint), number)
+        came = self._came.get((code, joint))
+        return came is not None and came < (self.faults.now or 0)
 
     # What the movements share.
 
@@ -279,7 +290,6 @@ class Bench:
         self.end[b] = joint
         self.visits[b] = 1
         self.lying[joint] += 1
-        self.there[joint].add(b)
         self.in_work += 1
         self.used += 1
         return True
@@ -318,7 +328,6 @@ class Bench:
         self.used += 1
         if 0 <= balloon.start < len(self.lying):
             self.lying[balloon.start] += 1
-            self.there[balloon.start].add(b)
             self._join(balloon.start)
 
     def _twist_out_of_order(self, b: int, bubble: int) -> None:
@@ -341,7 +350,7 @@ class Bench:
 
     def _twist_off_the_walk(self, b: int, bubble: int, here: int, to: int) -> None:
         code, name = self.plan.balloons[b].code, self.faults.bubble(bubble)
-        a, z = self.ends[bubble]
+        a, z = self.first_ends[bubble], self.second_ends[bubble]
         if here in (a, z):
             far = z if here == a else a
             message = (

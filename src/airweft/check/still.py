@@ -2,32 +2,37 @@
 
 from __future__ import annotations
 
+import numpy as np
+
 from airweft.check.faults import Faults, some
 from airweft.records.budget import Budget
+from airweft.records.net import Net
 from airweft.records.plan import Balloon, Plan
 
 # What tails are printed in (M4): 5 mm and 1/4 in, in hundredths of a millimetre.
 _TAIL_STEPS = (500, 635)
 
 
-def free_ends(plan: Plan) -> list[bool]:
+def free_ends(net: Net) -> list[bool]:
     """For each joint whether it is the hanging end of a free bubble (M11)."""
-    net = plan.net
-    only: list[int | None] = [None] * net.joint_count
-    ends = _ends_at(plan)
-    for bubble, pair in enumerate(net.ends.tolist()):
-        for joint in pair:
-            if ends[joint] == 1:
-                only[joint] = bubble
-    return [bubble is not None and net.kinds[bubble] == "free" for bubble in only]
+    free = [False] * net.joint_count
+    ends = _ends_at(net)
+    for bubble, kind in enumerate(net.kinds):
+        if kind == "free":
+            for joint in net.ends[bubble].tolist():
+                free[joint] = ends[joint] == 1
+    return free
 
 
 def check_net(plan: Plan, faults: Faults, *, most_ends: int) -> None:
     """M10 (one connected piece), M11 (free bubbles hang free), M12 (ends at a joint)."""
     net = plan.net
-    ends = _ends_at(plan)
-    for bubble, (a, b) in enumerate(net.ends.tolist()):
-        if net.kinds[bubble] == "free" and ends[a] != 1 and ends[b] != 1:
+    ends = _ends_at(net)
+    for bubble, kind in enumerate(net.kinds):
+        if kind != "free":
+            continue
+        a, b = net.ends[bubble].tolist()
+        if ends[a] != 1 and ends[b] != 1:
             faults.add(
                 "m11-not-free",
                 f"free {faults.bubble(bubble)} has no end at a joint that nothing else touches",
@@ -45,11 +50,10 @@ def check_net(plan: Plan, faults: Faults, *, most_ends: int) -> None:
                 where=f"net.joints[{joint}]",
                 joints=(joint,),
             )
-    _check_connected(plan, faults, ends)
+    _check_connected(net, faults, ends)
 
 
-def _check_connected(plan: Plan, faults: Faults, ends: list[int]) -> None:
-    net = plan.net
+def _check_connected(net: Net, faults: Faults, ends: list[int]) -> None:
     if not net.bubble_count:
         faults.add(
             "m10-no-piece",
@@ -66,44 +70,42 @@ def _check_connected(plan: Plan, faults: Faults, ends: list[int]) -> None:
                 where=f"net.joints[{joint}]",
                 joints=(joint,),
             )
-    part = _parts(net.joint_count, net.ends.tolist())
     members: dict[int, list[int]] = {}
-    for joint, count in enumerate(ends):
-        if count:
-            members.setdefault(part[joint], []).append(joint)
+    for joint, root in enumerate(_roots(net)):
+        if ends[joint]:
+            members.setdefault(root, []).append(joint)
     by_size = sorted(members.values(), key=lambda joints: (-len(joints), joints[0]))
     for joints in by_size[1:]:
         faults.add(
             "m10-not-connected",
-            f"{some(joints, 'joint')} hang together with the rest by no bubble",
+            f"no bubble joins {some(joints, 'joint')} to the rest",
             "Join the parts, or make them as pieces of their own.",
             where=f"net.joints[{joints[0]}]",
             joints=joints,
         )
 
 
-def _parts(joints: int, ends: list[list[int]]) -> list[int]:
+def _roots(net: Net) -> list[int]:
     """For each joint one joint of its connected part, the same for the whole part."""
-    parent = list(range(joints))
+    parent = list(range(net.joint_count))
+    for a, b in zip(net.ends[:, 0].tolist(), net.ends[:, 1].tolist(), strict=True):
+        while parent[a] != a:
+            parent[a] = a = parent[parent[a]]
+        while parent[b] != b:
+            parent[b] = b = parent[parent[b]]
+        parent[a] = b
+    for joint in range(len(parent)):
+        root = joint
+        while parent[root] != root:
+            parent[root] = root = parent[parent[root]]
+        parent[joint] = root
+    return parent
 
-    def root(joint: int) -> int:
-        while parent[joint] != joint:
-            parent[joint] = parent[parent[joint]]
-            joint = parent[joint]
-        return joint
 
-    for a, b in ends:
-        parent[root(a)] = root(b)
-    return [root(joint) for joint in range(joints)]
-
-
-def _ends_at(plan: Plan) -> list[int]:
+def _ends_at(net: Net) -> list[int]:
     """How many bubble ends each joint holds; a loop counts twice."""
-    count = [0] * plan.net.joint_count
-    for a, b in plan.net.ends.tolist():
-        count[a] += 1
-        count[b] += 1
-    return count
+    ends: list[int] = np.bincount(net.ends.ravel(), minlength=net.joint_count).tolist()
+    return ends
 
 
 def check_lengths(plan: Plan, faults: Faults) -> None:

@@ -6,10 +6,12 @@ import json
 from collections.abc import Iterable
 from math import floor
 
+_ENCODER = json.JSONEncoder(ensure_ascii=False)
+
 
 def quoted(text: str) -> str:
     """A text as JSON, in UTF-8 and not in escapes."""
-    return json.dumps(text, ensure_ascii=False)
+    return _ENCODER.encode(text)
 
 
 def mm_of(hundredths: int) -> str:

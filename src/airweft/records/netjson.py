@@ -25,7 +25,10 @@ def net_text(net: Net) -> str:
     """The net as canonical JSON, as a value at the first level of the plan file."""
     joints = (listed(rounded_mm(c) for c in xyz) for xyz in net.joints.tolist())
     names = _names(list(net.bubble_names), net.bubble_count, "b")
-    bubbles = (_bubble_text(net, i, name) for i, name in enumerate(names))
+    ends, lengths, places = net.ends.tolist(), net.lengths.tolist(), net.places.tolist()
+    bubbles = (
+        _bubble_text(net, i, name, ends[i], lengths[i], places[i]) for i, name in enumerate(names)
+    )
     joint_names = _names(list(net.joint_names), net.joint_count, "j")
     cells = (
         keyed(
@@ -50,18 +53,19 @@ def net_text(net: Net) -> str:
     return "{\n    " + ",\n    ".join(parts) + "\n  }"
 
 
-def _bubble_text(net: Net, i: int, name: str) -> str:
-    a, b = net.ends[i].tolist()
+def _bubble_text(
+    net: Net, i: int, name: str, ends: list[int], length: int, place: list[int]
+) -> str:
+    (a, b), (column, row) = ends, place
     items = [
         ("a", str(a)),
         ("b", str(b)),
-        ("length_mm", mm_of(int(net.lengths[i]))),
+        ("length_mm", mm_of(length)),
         ("colour", quoted(net.colours[i])),
         ("kind", quoted(net.kinds[i])),
         ("name", quoted(name)),
         ("panel", quoted(_text(net.bubble_panels[i]))),
     ]
-    column, row = net.places[i].tolist()
     if column >= 0 and row >= 0:
         items.append(("place", f"[{column}, {row}]"))
     if net.sizes[i]:
