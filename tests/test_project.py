@@ -26,6 +26,12 @@ def text_of(path: Path) -> str:
     return path.read_text(encoding="utf-8")
 
 
+def code_of(page: Path) -> str:
+    """What stands in code on a page: fenced blocks and single words, each on its own line."""
+    blocks = re.findall(r"```[a-z]*\n(.*?)```", text_of(page), re.S)
+    return "\n".join([*blocks, *re.findall(r"`([^`\n]+)`", text_of(page))])
+
+
 def one_line(text: str) -> str:
     return " ".join(text.replace("\n> ", " ").split())
 
@@ -58,7 +64,7 @@ def test_the_commands_of_the_documents_exist() -> None:
     from airweft.cli.wrong_use import USAGE
 
     for page in (README, *PAGES):
-        for command in re.findall(r"(?m)(?:^|`|/)airweft ([a-z]+)", text_of(page)):
+        for command in re.findall(r"(?m)(?:^|`|/|: )airweft ([a-z]+)", code_of(page)):
             assert command in USAGE, f"{page.name} has airweft {command}"
 
 
@@ -109,10 +115,13 @@ def finding_codes() -> set[str]:
             name = function.id if isinstance(function, ast.Name) else name
             if name in {"_refusal", "add", "refuse"}:
                 given += node.args[:1]
-            for value in given:
-                if isinstance(value, ast.Constant) and isinstance(value.value, str):
-                    if re.fullmatch(r"[a-z]+(-[a-z0-9]+)+", value.value):
-                        found.add(value.value)
+            found |= {
+                value.value
+                for value in given
+                if isinstance(value, ast.Constant)
+                and isinstance(value.value, str)
+                and re.fullmatch(r"[a-z]+(-[a-z0-9]+)+", value.value)
+            }
     return found
 
 

@@ -4,4 +4,5 @@ from __future__ import annotations
 
 from airweft.cli import main
 
-raise SystemExit(main())
+if __name__ == "__main__":
+    raise SystemExit(main())

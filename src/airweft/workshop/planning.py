@@ -33,11 +33,12 @@ def checked_plan(
 def with_claims(plan: Plan) -> tuple[Plan, Minutes]:
     """The plan with minutes and size among its claims, and the minutes."""
     minutes = estimate(plan)
+    wide, deep, high = size_mm(plan.net, diameter_mm=_widest_mm(plan))
     claims = replace(
         plan.claims,
         minutes_low=minutes.low,
         minutes_high=minutes.high,
-        size_mm=size_mm(plan.net, diameter_mm=_widest_mm(plan)),
+        size_mm=(round(wide, 2), round(deep, 2), round(high, 2)),  # as the plan file writes it
     )
     return replace(plan, claims=claims), minutes
 
