@@ -7,7 +7,7 @@ from typing import Any
 
 import pytest
 import tomlkit
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from airweft.design.lines import Path, key_lines
@@ -93,6 +93,7 @@ _VALUES = st.recursive(
 )
 
 
+@settings(max_examples=50, deadline=None)
 @given(st.dictionaries(_KEYS, _VALUES, max_size=5))
 def test_any_written_document_keeps_its_paths(data: dict[str, Any]) -> None:
     text = tomlkit.dumps(data)

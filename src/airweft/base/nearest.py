@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import difflib
 from collections.abc import Iterable
+from itertools import islice
 
 
 def nearest(word: str, known: Iterable[str]) -> str | None:
@@ -20,6 +21,16 @@ def nearest(word: str, known: Iterable[str]) -> str | None:
         return by_lower[asked]
     close = difflib.get_close_matches(asked, list(by_lower), n=1, cutoff=0.6)
     return by_lower[close[0]] if close else None
+
+
+def misspelt(word: str, given: Iterable[str], known: Iterable[str]) -> bool:
+    """True if one of the `given` words, not known itself, is meant to be `word`.
+
+    Only the first hundred are looked at; a section has few keys.
+    """
+    names = list(known)
+    strange = (name for name in islice(given, 100) if name not in names)
+    return any(nearest(name, names) == word for name in strange)
 
 
 def said_list(words: Iterable[str], *, last: str = "and") -> str:

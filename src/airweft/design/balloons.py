@@ -14,7 +14,7 @@ from airweft.balloon.sizes import (
     read_size_code,
     smallest_comfortable,
 )
-from airweft.base.nearest import nearest, said_list
+from airweft.base.nearest import misspelt, said_list
 from airweft.base.units import Unit, show_length
 from airweft.design.explain import validate
 from airweft.design.lines import Path
@@ -64,7 +64,8 @@ def read_balloons(data: Any, report: Report, *, unit: Unit, needs_bubble: bool) 
     if (
         needs_bubble
         and isinstance(data, dict)
-        and not any(nearest(str(k), BalloonPart.model_fields) == "bubble" for k in data)
+        and "bubble" not in data
+        and not misspelt("bubble", data, BalloonPart.model_fields)
     ):
         report.bad(
             "missing-key",
@@ -131,7 +132,9 @@ def _budget(size: SizeCode, own: BudgetPart, report: Report) -> Budget | None:
             return None
         figures = {f: v for f, v in given.items() if v is not None}
     budget = Budget(**figures)
+    good = True
     if budget.flat > _LONGEST_FLAT:
+        good = False
         report.bad(
             "budget",
             (*_BUDGET, "flat"),
@@ -139,6 +142,7 @@ def _budget(size: SizeCode, own: BudgetPart, report: Report) -> Budget | None:
             "Check the number and its unit.",
         )
     if budget.full <= budget.flat:
+        good = False
         report.bad(
             "budget",
             (*_BUDGET, "full" if own.full is not None else "flat"),
@@ -148,6 +152,7 @@ def _budget(size: SizeCode, own: BudgetPart, report: Report) -> Budget | None:
         )
     for figure in ("knot", "stub", "twist_takes", "twist_pushes"):
         if getattr(budget, figure) >= budget.full:
+            good = False
             report.bad(
                 "budget",
                 (*_BUDGET, figure),
@@ -155,7 +160,7 @@ def _budget(size: SizeCode, own: BudgetPart, report: Report) -> Budget | None:
                 f"is as much as the whole balloon ({show_length(budget.full, 'mm')}).",
                 "Check the number and its unit.",
             )
-    return budget if report.is_clean or budget.full > budget.flat else None
+    return budget if good else None
 
 
 def _default_step(tail: int | None, unit: Unit) -> int:
@@ -187,7 +192,8 @@ def _check_tail(balloons: Balloons, report: Report, unit: Unit) -> bool:
             "Write a shorter tail, or leave the line out and each balloon gets the tail it needs.",
         )
         return False
-    if tail % step:
+    # A step such as 1/8 in is itself rounded to a hundredth of a mm, up to half of one each time.
+    if abs(tail - round(tail / step) * step) > round(tail / step) / 2:
         report.note(
             "tail-off-step",
             (*_HERE, "tail"),

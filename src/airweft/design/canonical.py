@@ -38,7 +38,7 @@ def write_design(design: Design) -> str:
 def fingerprint(design: Design) -> str:
     """SHA-256, in hexadecimal, of the canonical text and of the net where one was read."""
     digest = hashlib.sha256(write_design(design).encode())
-    if isinstance(design.form, NetFile):
+    if isinstance(design.form, NetFile) and design.form.net.bubble_count:
         digest.update(_net(design.form.net).encode())
     return digest.hexdigest()
 

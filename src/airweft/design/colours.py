@@ -33,7 +33,10 @@ def read_palette(data: Any, report: Report) -> tuple[Colour, ...] | None:
             'Add a line for each colour: R = "red"',
         )
         return None
-    colours = [_colour(str(mark), value, report) for mark, value in data.items()]
+    colours = [
+        None if report.is_full else _colour(str(mark), value, report)
+        for mark, value in data.items()
+    ]
     good = _check_case([str(mark) for mark in data], report)
     palette = tuple(c for c in colours if c is not None)
     if not good or len(palette) < len(colours):

@@ -7,7 +7,7 @@ from typing import Any, TypeVar
 from pydantic import ValidationError
 from pydantic_core import ErrorDetails
 
-from airweft.base.nearest import nearest, said_list
+from airweft.base.nearest import misspelt, nearest, said_list
 from airweft.design.lines import Path
 from airweft.design.report import SECTIONS, Report, said, short, where
 from airweft.design.schema import FORMS, PATTERNS, BalloonPart, BudgetPart, Part, TopPart
@@ -45,6 +45,8 @@ def validate(
         return model.model_validate(data, context={"unit": unit})
     except ValidationError as error:
         for detail in error.errors(include_url=False):
+            if report.is_full:
+                break
             _explain(detail, model, data, path, report)
         return None
 
@@ -106,7 +108,7 @@ def _explain(
     if kind == "own":
         report.bad(context["code"], spot, f"{_lead(spot)}{context['message']}", context["remedy"])
     elif kind == "missing":
-        if any(nearest(str(k), model.model_fields) == name for k in data if k != name):
+        if misspelt(name, data, model.model_fields):
             return  # misspelt, and reported as unknown
         report.bad(
             "missing-key",

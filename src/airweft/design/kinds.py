@@ -33,7 +33,7 @@ def read_kind(
     here: Path = (*path, "kind")
     kind = data.get("kind")
     if kind is None:
-        close = next((k for k in data if nearest(str(k), ["kind"])), None)
+        close = next((k for k in list(data)[:50] if nearest(k, ["kind"])), None)
         report.bad(
             "missing-key",
             path if close is None else (*path, close),

@@ -63,6 +63,7 @@ class _Reader:
         self.form = form
         self.marks = marks
         self.panels = panel_sizes(form)
+        self.net_names = frozenset(form.net.bubble_names if isinstance(form, NetFile) else ())
 
     def base(self, kind: str, data: Any, path: Path) -> Pattern | None:
         """A pattern of any kind but by hand."""
@@ -105,10 +106,15 @@ class _Reader:
     def per_panel(self, data: dict[str, Any], path: Path) -> Pattern | None:
         """A colour for each panel by its name; `rest` for all that are not named."""
         named = {str(k): v for k, v in data.items() if k != "kind"}
-        good = [self.mark(mark, (*path, name)) for name, mark in named.items()]
+        good = [
+            not self.report.is_full and self.mark(mark, (*path, name))
+            for name, mark in named.items()
+        ]
         rest = named.pop("rest", "")
         if self.panels is not None:
             for name in [n for n in named if n not in self.panels]:
+                if self.report.is_full:
+                    return None
                 good.append(self.other_panel(name, path))
                 del named[name]
             missing = [name for name in self.panels if name not in named]
@@ -157,6 +163,8 @@ class _Reader:
         bubbles = self.charts(part.charts)
         for name, mark in self.table(part.bubbles, "bubbles").items():
             here: Path = (*_HERE, "bubbles", name)
+            if self.report.is_full:
+                break
             if self.mark(mark, here) and self.bubble(name, here):
                 bubbles[name] = mark
         if part.bubbles is None and part.charts is None:
@@ -274,10 +282,11 @@ class _Reader:
     def bubble(self, name: str, here: Path) -> bool:
         """True unless it is certain that the form has no bubble of this name."""
         if isinstance(self.form, NetFile):
-            known = self.form.net.bubble_names
+            known = self.net_names
             if not known or name in known:
                 return True
-            self._no_bubble(name, here, f"Its bubbles are called {said_list(known[:3])} ...")
+            first = said_list(self.form.net.bubble_names[:3])
+            self._no_bubble(name, here, f"Its bubbles are called {first} ...")
             return False
         match = _NAME.fullmatch(name)
         if self.panels is None or match is None:

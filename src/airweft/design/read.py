@@ -8,7 +8,7 @@ from pathlib import Path
 from typing import Any
 
 from airweft.base.errors import BadInput, CannotMake, TooNew
-from airweft.base.nearest import nearest, said_list
+from airweft.base.nearest import misspelt, said_list
 from airweft.base.units import UNITS, Unit
 from airweft.design.balloons import LENGTH_CODES, Balloons, check_bubbles, read_balloons
 from airweft.design.canonical import fingerprint
@@ -166,7 +166,7 @@ def _read_top(data: dict[str, Any], report: Report) -> TopPart | None:
 def _has_section(name: str, data: dict[str, Any], report: Report, example: str) -> bool:
     if name in data:
         return True
-    if nearest(name, [k for k, v in data.items() if k not in SECTIONS and isinstance(v, dict)]):
+    if misspelt(name, (key for key, value in data.items() if isinstance(value, dict)), SECTIONS):
         return False  # misspelt, and reported as unknown
     report.bad_at_end(
         "missing-key",

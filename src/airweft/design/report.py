@@ -13,6 +13,9 @@ from airweft.base.errors import BadInput, CannotMake
 from airweft.base.findings import Finding, Severity, in_order
 from airweft.design.lines import Path
 
+MOST_TOLD = 100
+"""So many problems are told; a file with more is hardly a design."""
+
 
 class Report:
     """The findings so far; `lines` gives the line of each path, `text_lines` the file's lines."""
@@ -59,6 +62,11 @@ class Report:
             findings[:] = [f for f in findings if not unwanted(f)]
 
     @property
+    def is_full(self) -> bool:
+        """True once so much is wrong that looking further helps nobody."""
+        return len(self._bad) >= MOST_TOLD
+
+    @property
     def is_clean(self) -> bool:
         """True while nothing stands in the way of a design."""
         return not self._bad and not self._cannot
@@ -70,6 +78,12 @@ class Report:
 
     def stop_if_needed(self) -> None:
         """Raise BadInput, or else CannotMake, with everything found so far."""
+        if self.is_full:
+            self.bad_at_end(
+                "more-problems",
+                f"There are more problems than the {MOST_TOLD} told here.",
+                "Mend these first, or begin anew with: airweft new box",
+            )
         if self._bad:
             raise BadInput(in_order(self._bad + self._cannot))
         if self._cannot:

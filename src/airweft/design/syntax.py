@@ -213,7 +213,7 @@ def _quoted(what: str, key: str, value: str) -> tuple[str, str]:
         return "The closing quote is missing.", f"Close the text: {key} = {short(value)}{value[0]}"
     more = (closed["more"] or closed["raw"] or "").strip()
     return (
-        f"After the text for {key} there is something more: {short(more)}",
+        f"After the text for {key} there is something more: {short(more)} .",
         "Keep to one value on a line. Inches inside a text are best written as in: "
         f'{key} = "7 in".',
     )
