@@ -12,6 +12,7 @@ from math import sqrt
 import numpy as np
 
 from airweft.draw.body import Outlines
+from airweft.draw.glyph import text_width
 from airweft.draw.key import colour_key
 from airweft.draw.numbers import num
 from airweft.draw.paint import Brush, document, write
@@ -23,7 +24,7 @@ from airweft.records.net import Net
 
 _WIDTH = 1040.0  # px that a chart tries to keep to
 _LARGEST, _SMALLEST = 30.0, 9.0  # px a column may take
-_GAP = 3.4  # bubbles of room between panels, for names and numbers
+_GAP = 3.6  # bubbles of room between panels, for names and numbers
 _QUIET = "#63636e"
 _GROUND = "#f6f4ef"
 _PLUMP = 0.31  # waist radius of a charted bubble as a share of its length
@@ -71,21 +72,26 @@ def _chart(
     unit = min(_LARGEST, max(_SMALLEST, (_WIDTH - 120) / max(right - left, 1.0)))
     pad_x, pad_top, pad_bottom = max(2.4 * unit, 46.0), max(1.7 * unit, 34.0), max(2.4 * unit, 46.0)
     shown = [b for sheet in sheets for b, _, _ in sheet.bubbles]
-    shown += [b for loops in _loops(net, sheets).values() for b, _, _ in loops]
+    loops = _loops(net, sheets)
+    shown += [b for sheet in sheets for b, _, _ in loops[sheet.name]]
     brush = Brush(
         shades=shades_of(palette, (net.colours[b] for b in shown)),
         line=min(1.5, max(0.6, unit * 0.05)),
     )
     body: list[str] = []
-    loops = _loops(net, sheets)
     for sheet in sheets:
         x, y = places[sheet.name]
         origin = (pad_x + (x - left) * unit, pad_top + (high - y) * unit)
         body.append(_panel(net, sheet, loops[sheet.name], origin, unit, brush))
-    width = max(pad_x + (right - left) * unit + max(pad_x, 30.0), 220.0)
+    width = max(pad_x + (right - left) * unit + max(pad_x, 30.0), 360.0)
     base = pad_top + (high - low) * unit + pad_bottom
     key, base = colour_key(brush, [net.colours[b] for b in shown], 24.0, base, width - 24)
     body.append(key)
+    says = "Seen from outside. Columns count from the left, rows from the bottom."
+    if any(loops.values()):
+        says += " Small round ones are extra bubbles on a joint, drawn once."
+    body.append(write(says, 24, base + 14, 6.5, colour=_QUIET))
+    base += 16
     return document(width, base + 14, brush, _paper(width, base + 14) + "".join(body), title)
 
 
@@ -186,9 +192,10 @@ def _numbers(sheet: Sheet, origin: tuple[float, float], unit: float) -> str:
     x0, y0 = origin
     wide, high = sheet.columns * unit, sheet.rows * unit
     size = min(9.0, max(5.0, unit * 0.34))
-    out = [
-        write(_named(sheet.name), x0, y0 - high - unit * 0.75, min(13.0, size * 1.5), weight=1.2)
-    ]
+    small = size * 0.82
+    notes = {side: _meeting(sheet, side) for side in SIDES}
+    lengths = {side: text_width(text, small) for side, text in notes.items()}
+    out: list[str] = []
     every = 1 if unit >= 15 else 2 if unit >= 11 else 5
     for c in range(sheet.columns):
         if (c + 1) % every == 0 or c == 0:
@@ -198,24 +205,25 @@ def _numbers(sheet: Sheet, origin: tuple[float, float], unit: float) -> str:
         if (r + 1) % every == 0 or r == 0:
             y = y0 - (r + 0.5) * unit + size / 2
             out.append(write(str(r + 1), x0 - unit * 0.4, y, size, anchor="end"))
-    out.append(_arrow(x0 + unit * 0.2, y0 + unit * 0.72 + size * 1.2, min(wide * 0.6, 3 * unit), 0))
-    out.append(_arrow(x0 - unit * 0.6 - size * 1.9, y0 - unit * 0.2, 0, min(high * 0.6, 3 * unit)))
-    small = size * 0.82
-    for side in SIDES:
-        text = _meeting(sheet, side)
-        if not text:
-            continue
-        if side == "top":
-            x = x0 + wide
-            out.append(_side(text, x, y0 - high - unit * 0.45, small, anchor="end"))
-        elif side == "bottom":
-            y = y0 + unit * 0.72 + size * 1.2 + small / 2
-            out.append(_side(text, x0 + wide, y, small, anchor="end"))
-        elif side == "right":
-            out.append(_side(text, x0 + wide + unit * 0.4, y0 - high, small, down=True))
-        else:
-            x = x0 - unit * 0.6 - size * 1.9 - small / 2
-            out.append(_side(text, x, y0 - high, small, down=True))
+    # Above: the note on the right, the name on the same line if both fit, else one line higher.
+    name, tall = _named(sheet.name), min(13.0, size * 1.5)
+    note_y = y0 - high - unit * 0.45
+    fits = text_width(name, tall) + lengths["top"] + unit * 0.6 <= wide
+    name_y = note_y - (small + 5 if notes["top"] and not fits else unit * 0.2)
+    out.append(write(name, x0, name_y, tall, weight=1.2))
+    out.append(_note(notes["top"], x0 + wide, note_y, small, anchor="end"))
+    # Below and on the left: the arrow of counting first, the note in what is left of the side.
+    line = y0 + unit * 0.72 + size * 1.2
+    room = wide - lengths["bottom"] - 0.8 * unit if notes["bottom"] else 0.6 * wide
+    if room >= 0.7 * unit:
+        out.append(_arrow(x0 + unit * 0.1, line, min(room, 3 * unit), 0))
+    out.append(_note(notes["bottom"], x0 + wide, line + small / 2, small, anchor="end"))
+    line = x0 - unit * 0.6 - size * 1.9
+    room = high - lengths["left"] - 0.8 * unit if notes["left"] else 0.6 * high
+    if room >= 0.7 * unit:
+        out.append(_arrow(line, y0 - unit * 0.1, 0, min(room, 3 * unit)))
+    out.append(_note(notes["left"], line - small / 2, y0 - high, small, down=True))
+    out.append(_note(notes["right"], x0 + wide + unit * 0.4, y0 - high, small, down=True))
     return "".join(out)
 
 
@@ -230,10 +238,12 @@ def _meeting(sheet: Sheet, side: str) -> str:
     return "meets " + ", ".join(n or "panel" for n in names)
 
 
-def _side(
+def _note(
     text: str, x: float, y: float, size: float, *, anchor: str = "start", down: bool = False
 ) -> str:
     """A quiet note beside a panel, read downwards if `down`."""
+    if not text:
+        return ""
     if down:
         inner = write(text, 0, 0, size, colour=_QUIET)
         return f'<g transform="translate({num(x)} {num(y)}) rotate(90)">{inner}</g>'

@@ -10,7 +10,7 @@ from airweft.records.design import Colour
 INK = "#1b1b22"  # outlines and marks
 PAPER = "#ffffff"
 UNKNOWN = "#c9c6c0"  # a bubble without a colour
-VEIL_LINE = "#b9b9c0"
+SHADOW = "#14142a"  # what shaded sides turn towards
 
 Rgb = tuple[float, float, float]
 
@@ -91,21 +91,22 @@ class Shades:
 
 def shades(colour: Colour) -> Shades:
     """The tones of a palette entry. Very light and very dark balloons get gentler steps."""
-    base = to_hex(rgb(colour.hex))
-    bright = luminance(base)
-    deep_share = 0.22 if bright > 0.6 else 0.36
-    light_share = 0.75 if bright > 0.6 else 0.34 if bright > 0.03 else 0.24
+    own = to_hex(rgb(colour.hex))
+    bright = luminance(own)
+    pale, dark = bright > 0.6, bright < 0.012
+    # White and black are moved a little inwards, so that their shading shows.
+    base = mix(own, INK, 0.05) if bright > 0.9 else mix(own, PAPER, 0.13) if dark else own
     return Shades(
         mark=colour.mark,
         name=colour.name,
-        glint=mix(base, PAPER, 0.92),
-        light=mix(base, PAPER, light_share),
-        base=base if bright < 0.9 else mix(base, INK, 0.05),
-        deep=mix(base, "#14142a", deep_share),
-        inside=mix(base, "#14142a", 0.18 if bright > 0.6 else 0.3),
-        veil=mix(base, PAPER, 0.78),
-        veil_inside=mix(mix(base, PAPER, 0.78), "#9090a0", 0.16),
-        veil_line=mix(mix(base, INK, 0.35), PAPER, 0.5),
+        glint=mix(own, PAPER, 0.92),
+        light=mix(own, PAPER, 0.75 if pale else 0.34),
+        base=base,
+        deep=own if dark else mix(own, SHADOW, 0.22 if pale else 0.36),
+        inside=own if dark else mix(own, SHADOW, 0.18 if pale else 0.3),
+        veil=mix(own, PAPER, 0.78),
+        veil_inside=mix(mix(own, PAPER, 0.78), "#9090a0", 0.16),
+        veil_line=mix(mix(own, INK, 0.35), PAPER, 0.5),
     )
 
 

@@ -156,8 +156,8 @@ class Viewer:
             worth = float(np.minimum(seen, 0.6).mean()) + 0.5 * float((seen >= LEAST).mean())
             if worth > best:
                 best, chosen = worth + 0.02, other
-                both = shares.copy()
-                both[poor] = np.maximum(shares[poor], seen)
+        if chosen:
+            both = np.maximum(shares, self._shares(chosen, there, fresh))
         return chosen, both
 
 
