@@ -30,7 +30,7 @@ _LONGEST_FLAT = 200_000  # 2 m
 
 LENGTH_CODES = (
     "out-of-range",
-    "budget",
+    "bad-budget",
     "tail-too-long",
     "tail-leaves-no-bubble",
     "tail-off-step",
@@ -136,7 +136,7 @@ def _budget(size: SizeCode, own: BudgetPart, report: Report) -> Budget | None:
     if budget.flat > _LONGEST_FLAT:
         good = False
         report.bad(
-            "budget",
+            "bad-budget",
             (*_BUDGET, "flat"),
             f"A flat balloon of {show_length(budget.flat, 'cm')} is longer than any is made.",
             "Check the number and its unit.",
@@ -144,7 +144,7 @@ def _budget(size: SizeCode, own: BudgetPart, report: Report) -> Budget | None:
     if budget.full <= budget.flat:
         good = False
         report.bad(
-            "budget",
+            "bad-budget",
             (*_BUDGET, "full" if own.full is not None else "flat"),
             f"Inflated to the tip the balloon is {show_length(budget.full, 'mm')} long, which is "
             f"no more than flat ({show_length(budget.flat, 'mm')}).",
@@ -154,7 +154,7 @@ def _budget(size: SizeCode, own: BudgetPart, report: Report) -> Budget | None:
         if getattr(budget, figure) >= budget.full:
             good = False
             report.bad(
-                "budget",
+                "bad-budget",
                 (*_BUDGET, figure),
                 f"{figure} = {show_length(getattr(budget, figure), 'mm')} "
                 f"is as much as the whole balloon ({show_length(budget.full, 'mm')}).",

@@ -97,7 +97,7 @@ def _digits(value: Any, here: Path, report: Report) -> str | None:
         return found
     if text.startswith("#"):
         report.bad(
-            "colour",
+            "bad-colour",
             here,
             f"{said(value)} is not a colour: after # stand six digits, 0 to 9 and a to f.",
             'Write it such as "#c8102e": two digits each for red, green and blue.',
@@ -105,7 +105,7 @@ def _digits(value: Any, here: Path, report: Report) -> str | None:
         return None
     close = nearest(re.sub(r"[ _-]", "", text), CSS_COLOURS)
     report.bad(
-        "colour",
+        "bad-colour",
         here,
         f'"{short(value)}" is not a colour name that is known.',
         (f'Did you mean "{close}"? ' if close else "")

@@ -218,7 +218,7 @@ def _layers(texts: list[str], report: Report) -> tuple[tuple[str, ...], ...] | N
     here: Path = (*_HERE, "layers")
     if not texts:
         report.bad(
-            "layers",
+            "no-cubes",
             here,
             "There is no layer, so there is nothing to build.",
             'Give at least one layer, drawn with # for a cube and . for none: layers = ["##"]',
@@ -233,7 +233,7 @@ def _layers(texts: list[str], report: Report) -> tuple[tuple[str, ...], ...] | N
         if strange:
             good = False
             report.bad(
-                "layers",
+                "unknown-mark",
                 (*here, i),
                 f"Layer {i + 1} holds {said(strange[0])}; a layer is drawn with # for a cube "
                 "and . for none.",
@@ -247,7 +247,7 @@ def _layers(texts: list[str], report: Report) -> tuple[tuple[str, ...], ...] | N
             if len(line) != wide:
                 good = False
                 report.bad(
-                    "layers",
+                    "uneven-layers",
                     (*here, i),
                     f"Line {j + 1} of layer {i + 1} has {len(line)} signs, but the first line of "
                     f"the first layer has {wide}.",
@@ -256,13 +256,13 @@ def _layers(texts: list[str], report: Report) -> tuple[tuple[str, ...], ...] | N
         if len(lines) != deep:
             good = False
             report.bad(
-                "layers",
+                "uneven-layers",
                 (*here, i),
                 f"Layer {i + 1} has {len(lines)} lines, but the first layer has {deep}.",
                 "Give every layer the same number of lines; fill up with lines of . only.",
             )
     if good and not any("#" in line for lines in layers for line in lines):
-        report.bad("layers", here, "There is no cube in any layer.", "Draw at least one #.")
+        report.bad("no-cubes", here, "There is no cube in any layer.", "Draw at least one #.")
         return None
     return tuple(layers) if good else None
 

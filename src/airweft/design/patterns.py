@@ -94,7 +94,7 @@ class _Reader:
         least = 2 if part.kind == "checks" else 1
         if len(repeat) < least:
             self.report.bad(
-                "pattern",
+                "bad-repeat",
                 here,
                 "Checks need two marks or more." if least == 2 else "There is no mark in repeat.",
                 f'Write it such as: repeat = "{"".join(self.marks[:2]) or "RW"}"',
@@ -245,7 +245,7 @@ class _Reader:
         for number, line in enumerate(rows, start=1):
             if len(line) != wide:
                 self.report.bad(
-                    "chart",
+                    "bad-chart",
                     here,
                     f"Line {number} of the chart has {len(line)} marks, its first line has {wide}.",
                     "Make all lines equally long; a . leaves a bubble as it is.",
@@ -258,7 +258,7 @@ class _Reader:
         columns, high = self.panels[panel]
         if (wide, len(rows)) != (columns, high):
             self.report.bad(
-                "chart",
+                "bad-chart",
                 here,
                 f"The chart of {panel} is {wide} marks wide and {len(rows)} lines high, but the "
                 f"panel has {columns} columns and {high} rows.",
@@ -325,5 +325,7 @@ class _Reader:
             return False
         if not self.marks or mark in self.marks:
             return True
-        unknown_word("unknown-mark", "a mark of [colours]", mark, here, [*self.marks], self.report)
+        unknown_word(
+            "unknown-colour", "a mark of [colours]", mark, here, [*self.marks], self.report
+        )
         return False

@@ -207,7 +207,7 @@ def _fill_net(
     strange = sorted(set(net.colours) - {*marks, ""}) if marks else []
     for mark in strange:
         report.bad(
-            "unknown-mark",
+            "unknown-colour",
             here,
             f"The net's file uses the colour {said(mark)}, which is no mark of [colours].",
             f"Add a line for it under [colours], or use {said_list(marks, last='or')} in the file.",

@@ -36,7 +36,7 @@ def _read_length(value: Any, info: ValidationInfo, *, zero: bool) -> int:
     try:
         return read_length(value, (info.context or {}).get("unit", "mm"), zero=zero)
     except NotALength as error:
-        raise refuse("length", error.message, error.remedy) from None
+        raise refuse("bad-length", error.message, error.remedy) from None
 
 
 def _size(value: Any) -> str:
@@ -55,15 +55,17 @@ def _size(value: Any) -> str:
 def _title(text: str) -> str:
     line = text.strip()
     if not line:
-        raise refuse("text", "The text is empty.", "Write at least one letter in it.")
+        raise refuse("bad-text", "The text is empty.", "Write at least one letter in it.")
     if not line.isprintable():
         raise refuse(
-            "text",
+            "bad-text",
             "The text has a line break or a control character in it.",
             "Keep it on one line, in plain letters.",
         )
     if len(line) > 120:
-        raise refuse("text", f"The text has {len(line)} characters.", "Keep it to 120 or fewer.")
+        raise refuse(
+            "bad-text", f"The text has {len(line)} characters.", "Keep it to 120 or fewer."
+        )
     return line
 
 
@@ -71,10 +73,12 @@ def _several_lines(text: str) -> str:
     lines = [line.rstrip() for line in text.expandtabs(4).strip().split("\n")]
     if not all(line.isprintable() for line in lines):
         raise refuse(
-            "text", "The text has a control character in it.", "Keep to plain letters and lines."
+            "bad-text",
+            "The text has a control character in it.",
+            "Keep to plain letters and lines.",
         )
     if sum(map(len, lines)) > 20_000:
-        raise refuse("text", "The text is longer than 20,000 characters.", "Shorten it.")
+        raise refuse("bad-text", "The text is longer than 20,000 characters.", "Shorten it.")
     return "\n".join(lines)
 
 
