@@ -14,12 +14,13 @@ from airweft.draw.body import Bodies, bodies_of
 from airweft.draw.camera import Camera
 from airweft.draw.howto import all_diagrams
 from airweft.draw.picture import Labels, piece
-from airweft.draw.view import FRONT, best_view
+from airweft.draw.view import FRONT, View, Viewer
 from airweft.records.steps import Step
 
-MOST_PICTURES = 60
+MOST_PICTURES = 72
+_AHEAD = 3  # steps that a turn of the piece looks ahead
 CLOSE_UP = 320  # from so many finished bubbles on only those near the new work are drawn
-_NEAR = 3.4  # how near, in lengths of the longest bubble
+_NEAR = 2.6  # how near, in lengths of the longest bubble
 PICTURES_SAY = (
     "In the pictures new bubbles are strong and finished ones pale. A new bubble carries the code "
     "of its balloon; where one balloon works alone, its number on that balloon; where very many "
@@ -48,8 +49,7 @@ def draw_all(book: Book) -> Pictures:
 def pictured(steps: Sequence[Step]) -> list[int]:
     """Which steps get a picture, as places in `steps`: all, or a fair choice where they are many.
 
-    The first twelve and the last two always, the rest evenly spaced. A picture then shows all that
-    is new since the one before.
+    The first twelve and the last two always, the rest evenly spaced.
     """
     if len(steps) <= MOST_PICTURES:
         return list(range(len(steps)))
@@ -75,56 +75,30 @@ def _steps(book: Book, bodies: Bodies) -> dict[int, StepFigure]:
     with_picture = set(pictured(steps))
     found: dict[int, StepFigure] = {}
     done: list[int] = []
-    fresh: list[int] = []
-    told: list[Step] = []
     camera: Camera | None = None
+    viewer = Viewer(book.net, bodies=bodies)
     for at, step in enumerate(steps):
-        fresh += step.new_bubbles
-        told.append(step)
-        if at not in with_picture or not (done or fresh):
-            continue
-        focus = fresh or _touched(book, told, done)
-        near = _near(book, bodies, done, focus)
-        view = best_view(book.net, near, focus, camera, bodies=bodies)
-        scene = _Scene(book, bodies, near, fresh, told)
-        about = _about(book, told, len(fresh), len(done))
-        insets: tuple[tuple[Figure, str], ...] = ()
-        if view.inset is not None:
-            inset = Figure(svg=scene.draw(view.inset), alt=f"{about}, {view.inset_words}.")
-            insets = ((inset, f"The same, {view.inset_words}."),)
-        remarks = [f"Seen {view.words}."]
-        makers = [one for one in told if one.new_bubbles]
-        if len(makers) > 1:
-            remarks.insert(0, f"New in steps {makers[0].number} to {makers[-1].number}.")
-        if len(near) < len(done):
-            remarks.append("Close-up: only what is near the new work is drawn.")
-        found[step.number] = StepFigure(
-            figure=Figure(
-                svg=scene.draw(view.camera),
-                alt=f"{about}, {view.words}.",
-                share=_share(len(near) + len(fresh)),
-            ),
-            seen=" ".join(remarks),
-            turn=f"Turn the piece: look at it {view.words}." if view.turned else "",
-            insets=insets,
-        )
-        camera = view.camera
+        fresh = list(step.new_bubbles)
+        if at in with_picture and (done or fresh):
+            focus = fresh or _touched(book, step, done)
+            near = _near(book, bodies, done, focus)
+            ahead = [one.new_bubbles for one in steps[at + 1 : at + 1 + _AHEAD]]
+            view = viewer.view(near, focus, camera, ahead)
+            scene = _Scene(book, bodies, near, step)
+            found[step.number] = _step_figure(scene, view, len(done))
+            camera = view.camera
         done += fresh
-        fresh, told = [], []
     return found
 
 
 class _Scene:
     """What one step's pictures show, whatever the view."""
 
-    def __init__(
-        self, book: Book, bodies: Bodies, near: list[int], fresh: list[int], told: list[Step]
-    ) -> None:
+    def __init__(self, book: Book, bodies: Bodies, near: list[int], step: Step) -> None:
         self.book, self.bodies = book, bodies
-        self.near, self.fresh = near, list(fresh)
-        self.labels = _labels(book, fresh)
-        names = [pair for step in told for pair in step.named]
-        self.joints = {joint: name for name, joint in names[:_MOST_NAMES]}
+        self.near, self.step = near, step
+        self.labels = _labels(book, step.new_bubbles)
+        self.joints = {joint: name for name, joint in step.named[:_MOST_NAMES]}
 
     def draw(self, camera: Camera) -> str:
         """The picture as SVG."""
@@ -133,7 +107,7 @@ class _Scene:
             self.book.palette,
             camera,
             shown=self.near,
-            new=self.fresh,
+            new=self.step.new_bubbles,
             veiled=True,
             labels=self.labels,
             joints=self.joints,
@@ -141,13 +115,31 @@ class _Scene:
         )
 
 
-def _touched(book: Book, steps: Sequence[Step], done: list[int]) -> list[int]:
-    """The finished bubbles at the joints where the steps do something."""
-    joints = {
-        action.joint
-        for step in steps
-        for action in book.plan.actions[step.first_action : step.last_action]
-    }
+def _step_figure(scene: _Scene, view: View, done: int) -> StepFigure:
+    """A step's picture and its words; `done` bubbles were finished before it."""
+    about = _about(scene.book, scene.step, done)
+    close = len(scene.near) < done
+    insets: tuple[tuple[Figure, str], ...] = ()
+    if view.inset is not None:
+        inset = Figure(svg=scene.draw(view.inset), alt=f"{about}, {view.inset_words}.")
+        insets = ((inset, f"The same, {view.inset_words}."),)
+    return StepFigure(
+        figure=Figure(
+            svg=scene.draw(view.camera),
+            alt=f"{about}, {view.words}.",
+            share=_share(len(scene.near) + len(scene.step.new_bubbles)),
+        ),
+        seen=f"Seen {view.words}."
+        + (" Close-up: only what is near the new work is drawn." if close else ""),
+        turn=f"Turn the piece: look at it {view.words}." if view.turned else "",
+        insets=insets,
+    )
+
+
+def _touched(book: Book, step: Step, done: list[int]) -> list[int]:
+    """The finished bubbles at the joints where the step does something."""
+    actions = book.plan.actions[step.first_action : step.last_action]
+    joints = {action.joint for action in actions}
     ends = book.net.ends.tolist()
     return [bubble for bubble in done if joints.intersection(ends[bubble])]
 
@@ -185,17 +177,10 @@ def _labels(book: Book, fresh: Sequence[int]) -> Labels:
     return {b: balloon.code for balloon in makers for b in balloon.bubbles if b in wanted}
 
 
-def _about(book: Book, steps: Sequence[Step], new: int, done: int) -> str:
+def _about(book: Book, step: Step, done: int) -> str:
     """What a step's picture shows, for those who cannot see it."""
-    codes = tuple(
-        dict.fromkeys(
-            code
-            for step in steps
-            for action in book.plan.actions[step.first_action : step.last_action]
-            if action.do == "twist"
-            for code in action.balloons
-        )
-    )
+    actions = book.plan.actions[step.first_action : step.last_action]
+    codes = tuple(dict.fromkeys(c for a in actions if a.do == "twist" for c in a.balloons))
     named = f" of {codes_text(codes)}" if codes and len(codes) <= 12 else ""
     old = f", on {count(done, 'finished bubble')} in pale" if done else ""
-    return f"Step {steps[-1].number}: {count(new, 'new bubble')}{named}{old}"
+    return f"Step {step.number}: {count(len(step.new_bubbles), 'new bubble')}{named}{old}"

@@ -8,7 +8,8 @@ from airweft.base.units import show_length
 from airweft.booklet.book import Book
 from airweft.booklet.facts import codes_text
 from airweft.booklet.pictures import Figure
-from airweft.draw.chart import chart, panel_charts
+from airweft.booklet.squares import square_chart
+from airweft.draw.chart import chart
 from airweft.draw.gauge import Gauge, Tail, bubble_gauge, check_squares, ruler, tail_gauge
 
 BLOCK_WIDTH = 174.0  # mm, the width of the text on both papers
@@ -17,6 +18,7 @@ MOST_TAILS = 6
 MOST_LENGTHS = 3
 WHOLE_CHART = 640  # up to so many bubbles the panels are shown unfolded in one chart
 _CHART_MM = 0.22  # mm for each px of a chart, at most
+_SQUARE_MM = 0.36
 _VIEW = re.compile(r'viewBox="0 0 ([\d.]+) ([\d.]+)"')
 
 
@@ -55,19 +57,23 @@ def gauges(book: Book) -> tuple[Figure, ...]:
 
 
 def charts(book: Book) -> tuple[Figure, ...]:
-    """All panels unfolded in one chart, or one chart for each panel where they are large."""
+    """All panels unfolded in one chart, or one plain chart for each panel where they are large."""
     net = book.net
-    parts = panel_charts(net, book.palette)
-    if net.bubble_count <= WHOLE_CHART or not parts:
-        return (_sized(chart(net, book.palette), "All panels" if parts else "From three sides"),)
-    return tuple(_sized(svg, f"Panel {name}" if name else "Panel") for name, svg in parts)
+    panels = [name for name in net.panels if name in net.bubble_panels]
+    if net.bubble_count <= WHOLE_CHART or not panels:
+        title = "All panels" if panels else "From three sides"
+        return (_sized(chart(net, book.palette), title, _CHART_MM),)
+    return tuple(
+        _sized(square_chart(net, book.palette, name), f"Panel {name}", _SQUARE_MM)
+        for name in panels
+    )
 
 
-def _sized(svg: str, title: str) -> Figure:
-    """A chart as large as reads well, within the text block."""
+def _sized(svg: str, title: str, most: float) -> Figure:
+    """A chart as large as reads well (`most` mm for each px), within the text block."""
     view = _VIEW.search(svg)
     wide, high = (float(view[1]), float(view[2])) if view else (400.0, 400.0)
-    scale = min(_CHART_MM, BLOCK_WIDTH / wide, (BLOCK_HEIGHT - 45) / high)
+    scale = min(most, BLOCK_WIDTH / wide, (BLOCK_HEIGHT - 45) / high)
     return Figure(
         svg=svg,
         alt=f"Chart: {title.lower()}, seen from outside, each bubble with its mark.",

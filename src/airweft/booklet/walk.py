@@ -20,6 +20,7 @@ Data = dict[str, Any]
 LONG = 700  # characters of text from which a step gets the full width of the page
 VERY_LONG = 2200  # and from which it may run on to the next page
 _MOST_CHIPS = 8
+_FEW_BARE = 3  # so many steps without a picture do not change the grid
 
 
 def figure_data(figure: Figure) -> Data:
@@ -39,13 +40,6 @@ def steps(book: Book, figures: Mapping[int, StepFigure], *, large: bool) -> Data
     """All steps, in groups that stand side by side."""
     name = _code_finder(book)
     made = [_step(book, step, figures.get(step.number), name) for step in book.instructions.steps]
-    rows: list[Data] = []
-    for one in made:
-        room = not large and not one["wide"] and rows and not rows[-1]["wide"]
-        if room and len(rows[-1]["steps"]) < 2:
-            rows[-1]["steps"].append(one)
-        else:
-            rows.append({"wide": one["wide"], "steps": [one]})
     return {
         "title": "The steps",
         "caution_head": "Before the first step:",
@@ -53,8 +47,29 @@ def steps(book: Book, figures: Mapping[int, StepFigure], *, large: bool) -> Data
         "mouth; eye protection on; every scrap into the bag at once. All cautions are on page 2.",
         "take_word": "Take",
         "check_word": "Check:",
-        "groups": rows,
+        "groups": _rows(made) if not large else [{"wide": False, "steps": [one]} for one in made],
     }
+
+
+def _rows(steps: Sequence[Data]) -> list[Data]:
+    """Steps two by two; where many have no picture, those with one stand across the page."""
+    bare = sum("figure" not in one for one in steps)
+    sorted_out = bare > _FEW_BARE
+    rows: list[Data] = []
+    for at, one in enumerate(steps):
+        partner = rows[-1] if rows and not rows[-1]["wide"] and len(rows[-1]["steps"]) < 2 else None
+        alike = partner is not None and (
+            not sorted_out or ("figure" in one) == ("figure" in partner["steps"][0])
+        )
+        following = steps[at + 1] if at + 1 < len(steps) else None
+        alone = sorted_out and "figure" in one and (following is None or "figure" not in following)
+        if one["wide"] or (alone and not alike):
+            rows.append({"wide": True, "steps": [one]})
+        elif partner is not None and alike:
+            partner["steps"].append(one)
+        else:
+            rows.append({"wide": False, "steps": [one]})
+    return rows
 
 
 def reading(book: Book, howto: Sequence[Figure]) -> Data:
