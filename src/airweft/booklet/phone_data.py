@@ -96,7 +96,13 @@ def page_data(book: Book) -> dict[str, Any]:
     place = {joint: index for index, joint in enumerate(joint_order)}
     palette = _palette(book)
     marks = {colour.mark: index for index, colour in enumerate(palette)}
-    balloons = {b.code: b for b in book.plan.balloons}
+    units = book.design.units
+    kind_of = {
+        b.code: (marks[b.colour], b.size, show_length(b.tail, units)) for b in book.plan.balloons
+    }
+    kinds: dict[tuple[int, str, str], int] = {}
+    for code in begun:
+        kinds.setdefault(kind_of[code], len(kinds))
     bodies = bodies_of(net)
     scene = bodies.scene
     return {
@@ -107,20 +113,15 @@ def page_data(book: Book) -> dict[str, Any]:
         "counts": {
             "joints": len(joint_order),
             "bubbles": len(order),
+            "balloons": len(begun),
             "steps": len(book.instructions.steps),
             "stops": len(stops),
         },
         "palette": [[c.mark, c.name, *_tones(c)] for c in palette],
         "scene": [round(value, 1) for value in (*scene.centre, scene.radius)],
-        "balloons": [
-            [
-                code,
-                marks[balloons[code].colour],
-                balloons[code].size,
-                show_length(balloons[code].tail, book.design.units),
-            ]
-            for code in begun
-        ],
+        "codes": pack_texts(begun),
+        "balloonKinds": [list(kind) for kind in kinds],
+        "balloons": pack_numbers(kinds[kind_of[code]] for code in begun),
         "joints": _positions(net.joints[joint_order].tolist()),
         "jointNames": pack_texts([net.joint_names[j] for j in joint_order]),
         "bubbleNames": pack_texts([net.bubble_names[b] for b in order]),

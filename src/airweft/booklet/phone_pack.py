@@ -2,8 +2,9 @@
 
 Whole numbers become base64 digits of five bits each, the lowest first, with the sign in the lowest
 bit and a continuation bit above the five (variable-length quantities, as source maps use them).
-Names and sentences that differ only in their numbers share one form, and only the numbers'
-differences from the last text of that form are kept.
+Names and sentences are cut at their numbers: the pieces between are kept once each, texts that
+differ only in their numbers share one form, and of the numbers only the differences from the last
+text of that form are kept.
 """
 
 from __future__ import annotations
@@ -69,34 +70,40 @@ def differences(values: Iterable[int]) -> list[int]:
 
 
 def pack_texts(texts: Sequence[str]) -> dict[str, Any]:
-    """Texts as `forms` (each a list of the pieces between its numbers) and packed `numbers`.
+    """Texts as `pieces`, `forms` of pieces, and `numbers`. Any text comes back exactly.
 
-    A form that only one text has is kept whole. Any text comes back exactly.
+    `forms` holds for each form how many numbers it has and then its pieces' places; `numbers` for
+    each text its form (less the form before) and its numbers (less those of that form before).
     """
     split = [(tuple(_NUMBER.split(text)), _NUMBER.findall(text)) for text in texts]
-    often = Counter(pieces for pieces, _ in split)
-    index: dict[tuple[str, ...], int] = {}
+    forms: dict[tuple[str, ...], int] = {}
+    for pieces, _ in split:
+        forms.setdefault(pieces, len(forms))
+    often = Counter(piece for form in forms for piece in form)
+    place = {piece: index for index, (piece, _) in enumerate(often.most_common())}
     last: dict[int, list[int]] = {}
     numbers: list[int] = []
     before = 0
-    for text, (pieces, found) in zip(texts, split, strict=True):
-        if often[pieces] == 1:
-            pieces, found = (text,), []
-        form = index.setdefault(pieces, len(index))
+    for pieces, found in split:
+        form = forms[pieces]
         figures = [int(figure) for figure in found]
+        earlier = last.get(form, [0] * len(figures))
         numbers.append(form - before)
-        numbers.extend(
-            figure - earlier
-            for figure, earlier in zip(figures, last.get(form, [0] * len(figures)), strict=True)
-        )
+        numbers.extend(a - b for a, b in zip(figures, earlier, strict=True))
         last[form] = figures
         before = form
-    return {"forms": [list(pieces) for pieces in index], "numbers": pack_numbers(numbers)}
+    shapes = [value for form in forms for value in (len(form) - 1, *(place[p] for p in form))]
+    return {
+        "pieces": list(place),
+        "forms": pack_numbers(shapes),
+        "numbers": pack_numbers(numbers),
+    }
 
 
 def unpack_texts(packed: dict[str, Any], count: int) -> list[str]:
     """The `count` texts that `pack_texts` packed."""
-    forms: list[list[str]] = packed["forms"]
+    shapes = iter(unpack_numbers(packed["forms"]))
+    forms = [[packed["pieces"][next(shapes)] for _ in range(n + 1)] for n in shapes]
     numbers = iter(unpack_numbers(packed["numbers"]))
     last: dict[int, list[int]] = {}
     texts: list[str] = []

@@ -4,18 +4,19 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from math import degrees, radians
+from math import degrees
 
 import numpy as np
 
 from airweft.draw.body import Bodies
 from airweft.draw.camera import Camera
-from airweft.draw.view import CAMERAS, FRONT, best_view
+from airweft.draw.view import CAMERAS, FRONT, Viewer
 from airweft.records.net import Net
 
 # Pairs of bubbles that may be compared for hiding, for one camera and over all stops. Beyond it a
 # camera is chosen by the side on which the new work lies.
-MOST_PAIRS = 4_000_000
+MOST_PAIRS = 2_000_000
+_AHEAD = 4  # stops looked ahead when the piece is turned
 
 
 @dataclass(frozen=True, slots=True)
@@ -44,9 +45,10 @@ def looks(net: Net, bodies: Bodies, stops: Sequence[Sequence[int]]) -> list[Look
     found: list[Look] = []
     shown: list[int] = []
     camera: Camera | None = None
-    for new in stops:
+    viewer = Viewer(net, bodies=bodies)
+    for at, new in enumerate(stops):
         shown.extend(new)
-        view = best_view(net, shown, new, camera, bodies=bodies)
+        view = viewer.view(shown, new, camera, stops[at + 1 : at + 1 + _AHEAD])
         camera = view.camera
         behind = _degrees(view.inset) if view.inset is not None else None
         found.append(Look(*_degrees(camera), behind))
@@ -78,8 +80,3 @@ def _degrees(camera: Camera) -> tuple[int, int]:
 
 def _look(camera: Camera) -> Look:
     return Look(*_degrees(camera))
-
-
-def camera_of(look: Look) -> Camera:
-    """The camera of a look, as the draw stage takes it."""
-    return Camera(turn=radians(look.around), tilt=radians(look.above))

@@ -26,6 +26,12 @@ function unpackNumbers(text) {
 }
 
 function unpackTexts(packed, count) {
+  const shapes = unpackNumbers(packed.forms);
+  const forms = [];
+  for (let at = 0; at < shapes.length; at += shapes[at] + 2) {
+    const places = shapes.slice(at + 1, at + shapes[at] + 2);
+    forms.push(places.map((place) => packed.pieces[place]));
+  }
   const numbers = unpackNumbers(packed.numbers);
   const last = new Map();
   const texts = [];
@@ -33,7 +39,7 @@ function unpackTexts(packed, count) {
   let form = 0;
   for (let i = 0; i < count; i++) {
     form += numbers[at++];
-    const pieces = packed.forms[form];
+    const pieces = forms[form];
     let figures = last.get(form);
     if (!figures) {
       figures = new Array(pieces.length - 1).fill(0);
@@ -69,7 +75,12 @@ function eachRun([values, runs], width, put) {
 function readModel(raw) {
   const jointCount = raw.counts.joints;
   const bubbleCount = raw.counts.bubbles;
-  const balloons = raw.balloons.map(([code, colour, size, tail]) => ({ code, colour, size, tail }));
+  const codes = unpackTexts(raw.codes, raw.counts.balloons);
+  const kinds = unpackNumbers(raw.balloons);
+  const balloons = codes.map((code, i) => {
+    const [colour, size, tail] = raw.balloonKinds[kinds[i]];
+    return { code, colour, size, tail };
+  });
   const model = {
     key: raw.key,
     name: raw.name,

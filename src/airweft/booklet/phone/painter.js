@@ -198,9 +198,10 @@ function outline(ctx, s, i) {
   ctx.closePath();
 }
 
-// Paints bubbles [0, made) veiled and [made, shown) strong. `how` is {quick, whole, label, locks,
-// pixel}: quick leaves out marks and fine lines, whole paints everything strong, label gives a
-// bubble's text, pixel is the number of canvas pixels in one of the page's.
+// Paints bubbles [0, made) veiled and [made, shown) strong. `how` is {quick, plain, whole, label,
+// locks, named, type, pixel}: quick leaves out all writing, plain also gloss and fine lines, whole
+// paints everything strong, label gives a bubble's text, named the joints to flag in letters `type`
+// high, pixel is the number of canvas pixels in one of the page's.
 function paint(ctx, model, inks, eye, made, shown, s, how) {
   const { width, height } = ctx.canvas;
   ctx.setTransform(1, 0, 0, 1, 0, 0);
@@ -210,7 +211,7 @@ function paint(ctx, model, inks, eye, made, shown, s, how) {
   sortByDepth(shown, s);
   const typical = shown ? s.minor[s.order[shown >> 1]] : 1;
   const line = Math.min(Math.max(typical * 0.085, 0.25), 2.6 * how.pixel);
-  const plain = how.quick && shown > 4000;
+  const plain = Boolean(how.plain);
   ctx.lineJoin = "round";
   for (let at = 0; at < shown; at++) {
     const i = s.order[at];
@@ -252,7 +253,7 @@ function paint(ctx, model, inks, eye, made, shown, s, how) {
   if (!how.whole && !how.quick) paintGhosts(ctx, made, shown, inks, line, s);
   if (how.label && !how.quick) paintMarks(ctx, model, how.whole ? 0 : made, shown, s, how);
   if (how.locks && how.locks.length) paintLocks(ctx, how.locks, typical, how.pixel, s);
-  if (how.named && how.named.length && !how.quick) paintNames(ctx, made, shown, how, s);
+  if (how.named && how.named.length && !how.quick) paintNames(ctx, made, shown, typical, how, s);
 }
 
 // Fills the current path; the path is kept, in canvas pixels, for the stroke that follows.
@@ -416,9 +417,9 @@ function paintLocks(ctx, locks, waist, px, s) {
 
 // Flags on the joints that the text names, each on the side away from the new work, none on another.
 const MOST_NAMES = 12;
-function paintNames(ctx, made, shown, how, s) {
+function paintNames(ctx, made, shown, waist, how, s) {
   const px = how.pixel;
-  const type = how.type * px;
+  const type = Math.max(how.type * px, Math.min(20 * px, waist * 0.36));
   const high = type * 1.5;
   let mx = 0;
   let my = 0;
