@@ -80,7 +80,8 @@ def test_steps_cover_all_rows_actions_and_bubbles_once():
     made = [bubble for step in steps for bubble in step.new_bubbles]
     assert sorted(made) == list(range(plan.net.bubble_count))
     for step in steps:
-        assert len(step.row_texts) == step.last_row - step.first_row + 1
+        assert len(step.row_texts) == len(step.row_checks) == step.last_row - step.first_row + 1
+    assert steps[-1].check.split(";")[-1] == steps[-1].row_checks[-1].split(";")[-1]
 
 
 def test_an_unusual_length_is_said_in_the_makers_unit():
@@ -112,7 +113,7 @@ def test_loops_and_free_bubbles_have_their_words():
         "R1 one loop, lock in place. W1 one free bubble. Tie off W1 and R1."
     ]
     instructions = told(plan)
-    assert any("a loop takes 2 cm" in line for line in instructions.how_to_read)
+    assert any("a loop is 2 cm long" in line for line in instructions.how_to_read)
     assert {"loop", "free bubble"} <= {word for word, _ in instructions.glossary}
 
 

@@ -14,8 +14,9 @@ class Step:
     `first_row` to `last_row` are the rows it covers, `first_action` to `last_action` (exclusive)
     their actions, `new_bubbles` what is made in it. `text` alone, with the steps before it, is
     enough to know every movement; `check` states numbers that a maker can count on the piece.
-    `row_texts` tells each of its rows in full, for a page that shows one row at a time; `named` are
-    the joints that these texts name, as ("R1.5", joint index), for labels in a picture.
+    `row_texts` tells each of its rows in full and `row_checks` what to count after each, for a page
+    that shows one row at a time; `named` are the joints that these texts name, as ("R1.5", joint
+    index), for labels in a picture.
     """
 
     number: int
@@ -28,6 +29,7 @@ class Step:
     last_action: int
     new_bubbles: tuple[int, ...]
     row_texts: tuple[str, ...] = ()
+    row_checks: tuple[str, ...] = ()
     named: tuple[tuple[str, int], ...] = ()
 
 

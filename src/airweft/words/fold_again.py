@@ -41,13 +41,13 @@ def again(table: Table, source: int, at: int) -> Found | None:
 def _by_names(table: Table, source: int, at: int, most: int) -> Found | None:
     """With names given for each time, as often as these are few."""
     size = at - source
-    groups: dict[Ref, list[tuple[int, int]]] = {}  # slots by the name they have in the source
+    groups: dict[Ref, list[tuple[int, int]]] = {}  # slots by the joint's best name in the source
     for i, k in table.slots(source, at - 1):
         groups.setdefault(table.body[i][k].at[0], []).append((i, k))
     options: dict[Ref, list[tuple[Ref, ...]]] = {}
     for name, slots in groups.items():
-        rounds: list[tuple[Ref, ...]] = [(name,)]
-        for time in range(1, most + 1):
+        rounds: list[tuple[Ref, ...]] = []
+        for time in range(most + 1):
             first = table.body[slots[0][0] + size * time][slots[0][1]].at
             others = [table.body[i + size * time][k].at for i, k in slots[1:]]
             rounds.append(tuple(ref for ref in first if all(ref in other for other in others)))
@@ -59,11 +59,12 @@ def _by_names(table: Table, source: int, at: int, most: int) -> Found | None:
             rounds = options[name][: times + 1]
             if not all(rounds):
                 break
-            if all(name in refs for refs in rounds):
-                chosen = [name] * (times + 1)
+            stays = [ref for ref in rounds[0] if all(ref in refs for refs in rounds)]
+            if stays:
+                chosen = [stays[0]] * (times + 1)
             else:
                 chosen = choose(rounds)
-                found.append((name, tuple(chosen[1:])))
+                found.append((chosen[0], tuple(chosen[1:])))
             settled += [(i + size * n, k, ref) for i, k in slots for n, ref in enumerate(chosen)]
         else:
             if len(found) <= MOST_NAMES and all(_is_short(refs) for _, refs in found):

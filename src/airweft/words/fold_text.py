@@ -19,6 +19,11 @@ def fold_text(fold: Fold) -> str:
     return phrases.as_rows(first, last, _swaps(fold.swaps) + _names(fold.names), shifts)
 
 
+def burden(fold: Fold) -> int:
+    """How much a maker has to bear in mind: places taken by others, and twice for counting on."""
+    return len(_swaps(fold.swaps)) + len(fold.names) + 2 * len(fold.shifts)
+
+
 def _names(names: Sequence[tuple[Ref, tuple[Ref, ...]]]) -> list[str]:
     """The joints to take each time for a joint of the source."""
     return [

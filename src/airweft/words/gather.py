@@ -31,15 +31,15 @@ class _Twist:
     before: tuple[Ref, ...]
 
 
-def usual_lengths(plan: Plan) -> dict[tuple[str, bool], int]:
-    """The most common length for each balloon size, of its bubbles (False) and its loops (True)."""
-    counts: dict[tuple[str, bool], dict[int, int]] = {}
-    net = plan.net
-    for size, (a, b), length in zip(
-        net.sizes, net.ends.tolist(), net.lengths.tolist(), strict=True
-    ):
-        of = counts.setdefault((size, a == b), {})
-        of[length] = of.get(length, 0) + 1
+def usual_lengths(plan: Plan) -> dict[tuple[str, str, bool], int]:
+    """The most common length for each size and colour, of bubbles (False) and loops (True)."""
+    counts: dict[tuple[str, str, bool], dict[int, int]] = {}
+    ends, lengths = plan.net.ends.tolist(), plan.net.lengths.tolist()
+    for balloon in plan.balloons:
+        for bubble in balloon.bubbles:
+            is_loop = ends[bubble][0] == ends[bubble][1]
+            of = counts.setdefault((balloon.size, balloon.colour, is_loop), {})
+            of[lengths[bubble]] = of.get(lengths[bubble], 0) + 1
     return {key: min(of, key=lambda length: (-of[length], length)) for key, of in counts.items()}
 
 
@@ -66,6 +66,7 @@ class _Gatherer:
         self.ledger = Ledger()
         self.loose = Looseness()
         self.usual = usual_lengths(plan)
+        self.kinds = {b.code: (b.size, b.colour) for b in plan.balloons}
         self.ends: list[tuple[int, int]] = [(a, b) for a, b in plan.net.ends.tolist()]
         self.lengths: list[int] = plan.net.lengths.tolist()
         self.pending: list[_Twist] = []
@@ -130,7 +131,7 @@ class _Gatherer:
         if free:
             made = "free"
         length = self.lengths[bubble]
-        if length == self.usual[self.plan.net.sizes[bubble], a == b]:
+        if length == self.usual.get((*self.kinds[balloon], a == b)):
             length = 0
         before = self.ledger.names(joint)
         self.pending.append(_Twist(balloon, made, length, joint, before))

@@ -34,10 +34,19 @@ def how_to_read(
             "clause. “Lock onto” a joint wraps them round that joint, together with whatever lies "
             "loose there."
         )
+    if "Begin " in text:
+        paragraphs.append(
+            "“Begin R1 alone” means: knot the nozzle and start; nothing is tied to it yet."
+        )
     if "ubble each: " in text:
         paragraphs.append(
             "“One bubble each: lock R2 with R3” means: one bubble of R2, one of R3, and a lock of "
             "the two ends. “Lock R2 onto R5.4” locks its end onto that joint."
+        )
+    if any(word in text for word in ("loop,", "loops,", "loop and", "loops and")):
+        paragraphs.append(
+            "A loop begins and ends where its balloon lies: “one bubble, one loop, lock onto R5.4” "
+            "means that the bubble ends at R5.4 and the loop sits there too."
         )
     if "lock in place" in text:
         paragraphs.append(
@@ -89,18 +98,25 @@ def _codes(palette: Sequence[Colour], balloons: Sequence[BalloonLine]) -> str:
 
 def _lengths(balloons: Sequence[BalloonLine], unit: Unit) -> str:
     """How long a bubble is when nothing is said."""
-    sizes = {(line.size, line.bubble, line.loop): None for line in balloons}
-    said: list[str] = []
-    for size, bubble, loop in sizes:
-        of = f" of a {size}" if len(sizes) > 1 else ""
-        if bubble:
-            said.append(f"a bubble{of} is {exact_length(bubble, unit)} long")
-        if loop and loop != bubble:
-            said.append(f"a loop{of} takes {exact_length(loop, unit)}")
+    said = _spread("bubble", {(b.size, b.colour): b.bubble for b in balloons if b.bubble}, unit)
+    if any(b.loop and b.loop != b.bubble for b in balloons):
+        said += _spread("loop", {(b.size, b.colour): b.loop for b in balloons if b.loop}, unit)
     if not said:
         return ""
     text = listed(said)
     return f"{text[0].upper()}{text[1:]}, unless the text names a length."
+
+
+def _spread(what: str, lengths: dict[tuple[str, str], int], unit: Unit) -> list[str]:
+    """The length of a bubble or a loop, by size and colour where it is not one for all."""
+    if len(set(lengths.values())) == 1:
+        return [f"a {what} is {exact_length(next(iter(lengths.values())), unit)} long"]
+    sizes = {size for size, _ in lengths}
+    return [
+        f"a {what} of {colour}{f' ({size})' if len(sizes) > 1 else ''} "
+        f"is {exact_length(length, unit)} long"
+        for (size, colour), length in lengths.items()
+    ]
 
 
 GLOSSARY: tuple[tuple[str, str], ...] = (
@@ -114,7 +130,10 @@ GLOSSARY: tuple[tuple[str, str], ...] = (
     ("loose", "a twist that can still unwind: keep hold of it"),
     ("fast", "a twist that stays by itself"),
     ("pair", "two balloons tied nozzle to nozzle"),
-    ("tie on", "knot the nozzle of a fresh balloon round a joint of the piece"),
+    (
+        "tie on",
+        "knot the nozzle of a fresh balloon round a joint; a loose twist there is held by the knot",
+    ),
     (
         "tie off",
         "let the rest of the air out through a cut, knot the end and hide it between bubbles",

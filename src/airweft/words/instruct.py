@@ -39,7 +39,8 @@ def instruct(
     gathered = gather(plan)
     counts = counts or own_counts(plan)
     told, rows = fold_rows([g.row for g in gathered], lambda row: row_text(row, unit), fold_text)
-    checker = Checker(plan, counts)
+    checker, by_row = Checker(plan, counts), Checker(plan, counts)
+    row_checks = [by_row.step(g.first, g.last, 1) for g in gathered]
     texts = [row_text(row, unit) for row in rows]
     trails = _trails(plan)
     steps: list[Step] = []
@@ -62,6 +63,7 @@ def instruct(
                 last_action=last_action,
                 new_bubbles=bubbles,
                 row_texts=tuple(texts[first : last + 1]),
+                row_checks=tuple(row_checks[first : last + 1]),
                 named=_named(texts[first : last + 1], trails),
             )
         )
@@ -83,8 +85,8 @@ def balloon_lines(plan: Plan) -> tuple[BalloonLine, ...]:
             colour=balloon.colour,
             size=balloon.size,
             tail=balloon.tail,
-            bubble=usual.get((balloon.size, False), 0),
-            loop=usual.get((balloon.size, True), 0),
+            bubble=usual.get((balloon.size, balloon.colour, False), 0),
+            loop=usual.get((balloon.size, balloon.colour, True), 0),
         )
         for balloon in plan.balloons
     )
