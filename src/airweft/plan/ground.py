@@ -7,10 +7,10 @@ kind will have at least
     f(d, k) = k - d  if k > d, else (d - k) mod 2
 
 further ends at the joint. In every connected part of a kind the ends to come are at least the sum F
-of f over its joints, and at least its live tips K (each has an end to come); a part with something
-left to make but neither has two ends to come. A move is free when the ends it makes lower that
-number by as many. A piece of the rest that has neither a tip nor an odd joint costs one more
-balloon.
+of f over its joints, and at least one for each of its live tips K and two for each balloon that
+the live tips' room leaves to be started; a part with something left to make has two ends to come at
+least. A move is free when the ends it makes lower that number by as many. A piece of the rest that
+has neither a tip nor an odd joint costs one more balloon.
 """
 
 from __future__ import annotations
@@ -24,9 +24,14 @@ def further_ends(d: int, k: int) -> int:
     return k - d if k > d else (d - k) & 1
 
 
-def ends_needed(to_come: int, live: int, left: int) -> int:
-    """The trail ends that a part needs yet: F, K, and whether anything is left to make."""
-    return max(to_come, live) or (2 if left else 0)
+def ends_needed(to_come: int, live: int, left: int, room: int, most: int) -> int:
+    """The trail ends that a part needs yet.
+
+    `to_come` is F, `live` K, `left` the unmade bubbles, `room` how many the live tips can make, and
+    `most` how many a fresh balloon can.
+    """
+    by_count = live + 2 * -(-max(0, left - room) // most)
+    return max(to_come, by_count) or (2 if left else 0)
 
 
 class Ground:
@@ -37,7 +42,7 @@ class Ground:
     d, k       for each kind and joint: unmade ends and parked tips
     odd        for each kind the number of joints with an odd `d`
     part_at    for each kind and joint the connected part there (-1 for none)
-    to_come, live, left   for each part: F, K and the unmade bubbles
+    to_come, live, left, room, most   for each part what `ends_needed` asks for
     tips       for each joint the numbers of the strands parked there
     touched    joints where something has been made
     frontier   touched joints with something left to make, in order of touching
@@ -50,9 +55,11 @@ class Ground:
         "left",
         "live",
         "loops",
+        "most",
         "odd",
         "part_at",
         "rest",
+        "room",
         "tips",
         "to_come",
         "touched",
@@ -82,6 +89,11 @@ class Ground:
                 for joint in work.ends[bubble]:
                     at[joint] = number
         self.left = [len(part) for part in grouped]
+        self.room = [0] * len(grouped)
+        self.most = [
+            max(1, work.kinds[kind_of[part[0]]].capacity.most_of(min(work.lengths[b] for b in part)))
+            for part in grouped
+        ]
         self.live = [0] * len(grouped)
         self.to_come = [0] * len(grouped)
         for kind, row in enumerate(self.d):
@@ -125,13 +137,17 @@ class Ground:
         self.odd[kind] += -1 if d & 1 else 1
         self.to_come[self.part_at[kind][joint]] += further_ends(d + step, k) - further_ends(d, k)
 
-    def arrive(self, kind: int, joint: int) -> None:
-        """A live tip of a kind is parked at a joint."""
+    def arrive(self, kind: int, joint: int, made: int) -> None:
+        """A live tip of a kind, whose balloon has made so many bubbles, is parked at a joint."""
         self._park(kind, joint, 1)
+        part = self.part_at[kind][joint]
+        self.room[part] += self.most[part] - made
 
-    def leave(self, kind: int, joint: int) -> None:
+    def leave(self, kind: int, joint: int, made: int) -> None:
         """A live tip of a kind leaves a joint, or ends there."""
         self._park(kind, joint, -1)
+        part = self.part_at[kind][joint]
+        self.room[part] -= self.most[part] - made
 
     def _park(self, kind: int, joint: int, step: int) -> None:
         row = self.k[kind]

@@ -88,7 +88,7 @@ class Grower:
         kind = self.work.kind_of[walk[1][0]]
         strand = self.script.start(kind, joint)
         self.ground.tips[joint].append(strand.number)
-        self.ground.arrive(kind, joint)
+        self.ground.arrive(kind, joint, 0)
         self._measure_levels([joint])
         options = list(self.price.moves(walk, first=strand))
         self._make(min(options, key=lambda m: (m.peak > self.work.hands, m.cost, m.peak)))
@@ -241,6 +241,7 @@ class Grower:
         return (
             move.cost,
             move.peak > EASY,
+            move.waste,
             len(move.parts) - 1,
             0 if self.pick is None else self.pick.randrange(4),
             max(self.level[j] for j in move.joints),
@@ -258,10 +259,10 @@ class Grower:
             ground.remove(bubble)
         for part in move.parts:
             tips[part.kind] = part.end
-            if part.strand is not None:
-                ground.leave(part.kind, part.origin)
+            if part.strand >= 0:
+                ground.leave(part.kind, part.origin, part.made)
             if not part.full:
-                ground.arrive(part.kind, part.end)
+                ground.arrive(part.kind, part.end, part.made)
         cut = False
         seen: set[tuple[int, int]] = set()
         for i, joint in enumerate(move.joints):
@@ -276,10 +277,10 @@ class Grower:
                 if ground.d[kind][joint] and ground.cut_off(kind, joint, tips.get(kind, joint)):
                     cut = True
         for part in move.parts:
-            if part.strand is not None:
-                ground.arrive(part.kind, part.origin)
+            if part.strand >= 0:
+                ground.arrive(part.kind, part.origin, part.made)
             if not part.full:
-                ground.leave(part.kind, part.end)
+                ground.leave(part.kind, part.end, part.made)
         for bubble in move.bubbles:
             ground.restore(bubble)
         return cut
@@ -290,7 +291,7 @@ class Grower:
         """Write a move into the script; returns the joint where the strand in hand lies."""
         script, ground = self.script, self.ground
         if self.row_bubbles + len(move.bubbles) > _ROW or (
-            self.row_bubbles >= _SHORT_ROW and move.parts[0].strand is not self.in_hand
+            self.row_bubbles >= _SHORT_ROW and move.parts[0].strand != self._number_in_hand()
         ):
             script.row += 1
             self.row_bubbles = 0
@@ -298,15 +299,16 @@ class Grower:
         done: list[Strand] = []
         strand: Strand | None = None
         for part in move.parts:
-            before, strand = strand, part.strand
-            if strand is None:
+            before = strand
+            if part.strand < 0:
                 strand = script.start(part.kind, part.origin)
                 if before is not None and before in done and before.tip == part.origin:
                     done.remove(before)
                     self._retire(before)
             else:
-                ground.tips[part.origin].remove(strand.number)
-                ground.leave(part.kind, part.origin)
+                strand = script.strands[part.strand]
+                ground.tips[part.origin].remove(part.strand)
+                ground.leave(part.kind, part.origin, part.made)
             for bubble in part.bubbles:
                 script.twist(strand, bubble)
                 ground.remove(bubble)
@@ -314,7 +316,7 @@ class Grower:
                 done.append(strand)
             else:
                 ground.tips[part.end].append(strand.number)
-                ground.arrive(part.kind, part.end)
+                ground.arrive(part.kind, part.end, len(strand.bubbles))
         if move.lock >= 0:
             script.lock(move.lock)
         for spent in done:
@@ -329,6 +331,9 @@ class Grower:
         self.in_hand = strand
         return strand.tip
 
+    def _number_in_hand(self) -> int:
+        return self.in_hand.number if self.in_hand else -1
+
     def _retire(self, strand: Strand) -> None:
         self.script.finish(strand)
 
@@ -342,7 +347,7 @@ class Grower:
                 self.work.kind_of[loop] == kind for loop in ground.loops[joint]
             ):
                 ground.tips[joint].remove(number)
-                ground.leave(kind, joint)
+                ground.leave(kind, joint, len(strand.bubbles))
                 self._retire(strand)
 
     def _mark(self, joints: tuple[int, ...]) -> None:

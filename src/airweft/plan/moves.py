@@ -19,9 +19,14 @@ Walk = tuple[tuple[int, ...], tuple[int, ...]]  # joints (one more), bubbles
 
 @dataclass(slots=True)
 class Part:
-    """A stretch of a walk made by one balloon; `strand` is None for a fresh one."""
+    """A stretch of a walk made by one balloon.
 
-    strand: Strand | None
+    `strand` is its number, -1 for a fresh one; `made` the bubbles it has made before. `full` says
+    that it can make nothing more after this.
+    """
+
+    strand: int
+    made: int
     kind: int
     origin: int
     bubbles: list[int]
@@ -33,13 +38,15 @@ class Part:
 class Move:
     """Parts in making order, the joint to lock (-1 for none), and the price.
 
-    `cost` counts trail ends beyond those that had to come (two for each needless balloon);
-    `peak` is the largest number of loose twists on the way.
+    `cost` counts trail ends beyond those that had to come (two for each needless balloon), `waste`
+    the joints where balloons come to an end that are not full; `peak` is the largest number of
+    loose twists on the way.
     """
 
     parts: list[Part]
     lock: int
     cost: int
+    waste: int
     peak: int
     joints: tuple[int, ...]
     bubbles: tuple[int, ...]
@@ -181,7 +188,8 @@ class Pricer:
             if work.is_free[bubbles[-1]] and work.ends[bubbles[-1]][1] == joints[-1]:
                 lock = -1
                 peak = max(0, peak - (1 if left_loose == peak else 0))
-        return Move(parts, lock, self._cost(parts), peak, joints, bubbles)
+        cost, waste = self._cost(parts)
+        return Move(parts, lock, cost, waste, peak, joints, bubbles)
 
     def _chain(
         self,
@@ -212,9 +220,10 @@ class Pricer:
                     part.full = True
                 if part is not None:
                     part.end = joints[i]
-                part = Part(strand, kind, joints[i], [], joints[i])
-                parts.append(part)
                 count = len(strand.bubbles) if strand else 0
+                number = strand.number if strand else -1
+                part = Part(number, count, kind, joints[i], [], joints[i])
+                parts.append(part)
                 length = strand.length if strand else 0
                 loose = 0
             part.bubbles.append(bubble)
@@ -258,37 +267,46 @@ class Pricer:
                 return strand
         return None
 
-    def _cost(self, parts: list[Part]) -> int:
-        """Trail ends beyond those that had to come; a balloon that is full ends without blame."""
+    def _cost(self, parts: list[Part]) -> tuple[int, int]:
+        """Trail ends beyond those that had to come, and joints where balloons end half used."""
         ground, ends = self.ground, self.ground.work.ends
         change: dict[tuple[int, int], list[int]] = {}
         per_part: dict[int, list[int]] = {}
-        cost = 0
+        cost = waste = 0
         for part in parts:
             kind = part.kind
-            sums = per_part.setdefault(ground.part_at[kind][part.origin], [0, 0, 0])
+            number = ground.part_at[kind][part.origin]
+            sums = per_part.setdefault(number, [0, 0, 0, 0])
             sums[2] -= len(part.bubbles)
             for bubble in part.bubbles:
                 a, b = ends[bubble]
                 if a != b:
                     change.setdefault((kind, a), [0, 0])[0] -= 1
                     change.setdefault((kind, b), [0, 0])[0] -= 1
-            if part.strand is None:
+            if part.strand < 0:
                 cost += 1
                 sums[1] += 1
+                sums[3] += ground.most[number]
             else:
                 change.setdefault((kind, part.origin), [0, 0])[1] -= 1
             if part.full:
-                cost -= 1  # it ends here and another starts somewhere, both the length's doing
+                cost += 1
                 sums[1] -= 1
+                sums[3] -= ground.most[number] - part.made
             else:
                 change.setdefault((kind, part.end), [0, 0])[1] += 1
+                sums[3] -= len(part.bubbles)
         for (kind, joint), (dd, dk) in change.items():
             d, k = ground.d[kind][joint], ground.k[kind][joint]
-            per_part[ground.part_at[kind][joint]][0] += further_ends(d + dd, k + dk) - further_ends(
-                d, k
-            )
-        for number, (to_come, live, left) in per_part.items():
+            per_part[ground.part_at[kind][joint]][0] += further_ends(
+                d + dd, k + dk
+            ) - further_ends(d, k)
+            if k + dk > d + dd:
+                waste += 1
+        for number, (to_come, live, left, room) in per_part.items():
             f, k, rest = ground.to_come[number], ground.live[number], ground.left[number]
-            cost += ends_needed(f + to_come, k + live, rest + left) - ends_needed(f, k, rest)
-        return cost
+            had, most = ground.room[number], ground.most[number]
+            cost += ends_needed(
+                f + to_come, k + live, rest + left, had + room, most
+            ) - ends_needed(f, k, rest, had, most)
+        return cost, waste
