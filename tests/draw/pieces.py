@@ -35,7 +35,7 @@ def cube() -> Net:
 
 
 def chest() -> Net:
-    return woven(Box(across=8, deep=6, high=6, open=("top",)), "KYY", by_row=True)
+    return woven(Box(across=8, deep=6, high=6, open=("top",)), "RYY", by_row=True)
 
 
 def tube() -> Net:

@@ -25,10 +25,10 @@ from airweft.records.net import Cell, Net
 INCH = 25.4
 PULL = 0.97  # tip to tip, as a share of the distance between the joints
 PLUMP = 0.345  # largest waist radius of a fabric bubble, as a share of its length
-SLIM = 0.2  # the same for frame bubbles
+SLIM = 0.165  # the same for frame bubbles
 HANGING = 0.3  # and for bubbles with one end hanging
 CAP = 1.35  # length of a rounded end in waist radii
-CAP_FRAME = 2.0  # frame bubbles taper more, so that many ends meet neatly in a joint
+CAP_FRAME = 1.6  # frame bubbles taper more, so that many ends meet neatly in a joint
 ROUND = 0.3  # radius of a loop as a share of its length
 
 

@@ -96,6 +96,7 @@ def shades(colour: Colour) -> Shades:
     pale, dark = bright > 0.6, bright < 0.012
     # White and black are moved a little inwards, so that their shading shows.
     base = mix(own, INK, 0.05) if bright > 0.9 else mix(own, PAPER, 0.13) if dark else own
+    veil = mix(own, PAPER, 0.85 if dark else 0.78)
     return Shades(
         mark=colour.mark,
         name=colour.name,
@@ -104,8 +105,8 @@ def shades(colour: Colour) -> Shades:
         base=base,
         deep=own if dark else mix(own, SHADOW, 0.22 if pale else 0.36),
         inside=own if dark else mix(own, SHADOW, 0.18 if pale else 0.3),
-        veil=mix(own, PAPER, 0.78),
-        veil_inside=mix(mix(own, PAPER, 0.78), "#9090a0", 0.16),
+        veil=veil,
+        veil_inside=mix(veil, "#9090a0", 0.16),
         veil_line=mix(mix(own, INK, 0.35), PAPER, 0.5),
     )
 
