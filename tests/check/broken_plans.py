@@ -469,19 +469,9 @@ def a_joint_that_no_bubble_touches() -> Plan:
 
 @broken("M10", None, "m10-not-joined")
 def a_balloon_passes_its_own_joint_without_a_lock() -> Plan:
-    # A figure of eight through joint 2 that is never locked there.
-    return plan_of(
-        net_of([(0, 1), (1, 2), (2, 3), (3, 2), (2, 0)]),
-        [balloon("R1", 0, range(5))],
-        [
-            start("R1", 0),
-            *(twist("R1", k, to) for k, to in enumerate((1, 2, 3, 2, 0))),
-            lock(0, "R1"),
-            finish("R1", 0),
-        ],
-        peak=5,
-        hands=5,
-    )
+    plan = hand.late_lock()
+    assert plan.actions[7] == lock(2)
+    return edited(plan, 7)
 
 
 # M11: free bubbles.

@@ -262,6 +262,23 @@ def two_parts() -> Plan:
     )
 
 
+def late_lock() -> Plan:
+    """A figure of eight whose crossing is fast before it is locked: the lock names nobody (M6)."""
+    return plan_of(
+        net_of([(0, 1), (1, 2), (2, 3), (3, 2), (2, 0)]),
+        [balloon("R1", 0, range(5))],
+        [
+            start("R1", 0),
+            *(twist("R1", k, to) for k, to in enumerate((1, 2, 3, 2, 0))),
+            lock(0, "R1"),
+            lock(2),
+            finish("R1", 0),
+        ],
+        peak=5,
+        hands=5,
+    )
+
+
 HAND_PLANS = {
     "triangle": triangle,
     "ring of four": ring_of_four,
@@ -270,4 +287,5 @@ HAND_PLANS = {
     "loops": loops,
     "free bubbles": free_bubbles,
     "two parts": two_parts,
+    "late lock": late_lock,
 }

@@ -17,7 +17,7 @@ from airweft.check.replay import replay
 from airweft.records.plan import Action, Bound
 from airweft.records.planfile import write_plan
 from tests.check.broken_plans import with_balloon, with_net
-from tests.check.hand_plans import HAND_PLANS, ring_of_four, triangle
+from tests.check.hand_plans import HAND_PLANS, net_of, plan_of, ring_of_four, triangle
 
 
 def codes(plan: Any) -> list[str]:
@@ -73,6 +73,16 @@ def test_a_tail_of_no_step_is_a_note_only() -> None:
     replayed = replay(with_balloon(triangle(), 0, tail=10001))
     assert [f.severity for f in replayed.findings] == ["note"]
     assert replayed.sound
+
+
+def test_two_balloons_of_one_code_are_refused() -> None:
+    plan = HAND_PLANS["two parts"]()
+    assert "code-twice" in codes(with_balloon(plan, 3, code="G1"))
+
+
+def test_a_plan_of_nothing_is_no_piece() -> None:
+    plan = plan_of(net_of([]), [], [], peak=0)
+    assert codes(plan) == ["m10-no-piece", "bound-not-so"]
 
 
 def test_one_slip_is_told_once() -> None:
