@@ -52,6 +52,9 @@ def like(table: Table, ends: Collection[int], source: int, at: int) -> Found | N
 
     `ends` are the rows at which a stretch of the source may end.
     """
+    alone = at + 1 == len(table.rows) or table.bare[source + 1] != table.bare[at + 1]
+    if alone and table.shape[source] != table.shape[at]:
+        return None  # a single row with other balloons is better written out
     named = _stretch(table, ends, source, at, by_names=True)
     counted = _stretch(table, ends, source, at, by_names=False)
     if named is None or (counted is not None and counted[0].last > named[0].last):
@@ -116,6 +119,7 @@ def _cast_row(table: Table, i: int, j: int, parts: _Parts) -> _Parts | None:
 def _name_row(table: Table, i: int, j: int, parts: _Parts) -> tuple[_Parts, Settled] | None:
     """The names of row j: following the balloons where they can, else given."""
     settled: Settled = []
+    strange = 0
     for k, (old, new) in enumerate(zip(table.body[i], table.body[j], strict=True)):
         if not old.at:
             continue
@@ -124,7 +128,12 @@ def _name_row(table: Table, i: int, j: int, parts: _Parts) -> tuple[_Parts, Sett
         if not free:
             return None
         a, b = min(free, key=lambda pair: (pair[0] not in parts.names, _strays(parts, *pair)))
+        is_new = a not in parts.names
         parts.names[a] = b
+        if is_new and b != parts.follows(a):
+            strange += 1
+            if strange > MOST_NAMES:
+                return None
         settled += [(i, k, a), (j, k, b)]
     return parts, settled
 
