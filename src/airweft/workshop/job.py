@@ -7,6 +7,7 @@ from pathlib import Path
 
 from airweft import __version__
 from airweft.base.findings import Finding, in_order
+from airweft.base.nearest import said_list
 from airweft.base.progress import Progress
 from airweft.booklet.book import Book
 from airweft.booklet.pdf import make_pdf
@@ -132,14 +133,19 @@ def notes(design: Design, net: Net) -> tuple[Finding, ...]:
     found = (*design.findings, *paint_notes(net, design.pattern, design.palette))
     if not design.assumed:
         return found
+    figures = (
+        "all six figures"
+        if len(design.assumed) == 6
+        else f"the figures {said_list(design.assumed)}"
+    )
     return (
         *found,
         Finding(
             code="budget-assumed",
             severity="note",
             where="balloon.budget",
-            message=f"these figures of the {design.size} are shipped assumptions, not measured on "
-            f"your balloons: {', '.join(design.assumed)}",
+            message=f"{figures} of the {design.size}'s length budget are shipped assumptions, not "
+            "measured on your balloons",
             remedy="Twist one balloon as a test strip, measure it, and put your own figures under "
             "[balloon.budget] in the design.",
         ),
