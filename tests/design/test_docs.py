@@ -21,6 +21,7 @@ from airweft.design.schema import (
     BudgetPart,
     TopPart,
 )
+from airweft.workshop.shape import open_design, painted_net
 
 ROOT = Path(__file__).parents[2]
 PAGE = (ROOT / "docs" / "design-file.md").read_text(encoding="utf-8")
@@ -82,3 +83,11 @@ def test_the_page_of_balloons_has_the_shipped_figures(code: str) -> None:
     free = bubbles_per_balloon(budget, 2500, step=500, tail=None)
     fixed = bubbles_per_balloon(budget, 2500, step=500, tail=17780)
     assert f"| {' | '.join([code, *figures, str(free), str(fixed)])} |" in BALLOON
+
+
+@pytest.mark.parametrize("path", sorted((ROOT / "examples").glob("*.toml")), ids=lambda p: p.stem)
+def test_the_page_of_examples_counts_right(path: Path) -> None:
+    page = (ROOT / "docs" / "examples.md").read_text(encoding="utf-8")
+    row = next(line for line in page.split("\n") if line.startswith(f"| `{path.name}`"))
+    net = painted_net(open_design(path))
+    assert f"| {net.bubble_count} | {net.joint_count} |" in row
