@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from pathlib import Path
+
 import pytest
 
 from airweft.balloon.sizes import SIZES
@@ -72,6 +74,15 @@ def test_the_box_in_pairs_takes_at_most_25_lines(most, balloons):
     last = instructions.steps[-1].check
     assert last.startswith("Check: 216 of 216 bubbles")
     assert "no balloon left hanging; no loose twist" in last
+
+
+def test_the_example_of_the_document_is_what_is_printed():
+    page = (Path(__file__).parents[2] / "docs" / "words.md").read_text(encoding="utf-8")
+    printed = " ".join(page.replace("\n>", " ").replace("*", "").split())
+    steps = comes_back(planned(Sheet(columns=6, rows=6), "pairs")).steps
+    for step in steps:
+        assert f"{step.title}: {step.text}" in printed
+    assert steps[2].check in printed
 
 
 def test_nobody_is_sent_from_one_repeat_to_the_next():
