@@ -23,16 +23,17 @@ def how_to_read(
     paragraphs = [_codes(palette, balloons), _lengths(balloons, unit)]
     if balloons:
         code = balloons[0].code
+        other = balloons[1].code if len(balloons) > 1 else "another"
         paragraphs.append(
             f"{code}.5 is the joint where {code} lies after its fifth bubble; {code}.0 is its "
             "knot. Count bubbles along the balloon from its knot; loops count too."
         )
         paragraphs.append(
-            f"“{code} two bubbles, lock together” means: twist off two bubbles of {code}, then "
-            "lock. The first bubble ends at a new joint, in the air for now; the last one ends "
-            "where you lock. “Lock together” makes a new joint of all the ends named in the "
-            "clause. “Lock onto” a joint wraps them round that joint, together with whatever lies "
-            "loose there."
+            f"“{code} two bubbles and {other} one bubble, lock together” means: twist off two "
+            f"bubbles of {code} and one of {other}, and lock their ends together in a new joint. "
+            f"The first bubble of {code} ends at a joint of its own, in the air for now. “Lock "
+            "onto” a joint wraps the ends round that joint, together with whatever lies loose "
+            "there."
         )
     if "Begin " in text:
         paragraphs.append(
