@@ -84,7 +84,7 @@ def patterns(draw: st.DrawFn, form: Form, marks: Sequence[str]) -> Pattern:
     bubbles: dict[str, str] = {}
     if (kind == "given" and not isinstance(form, NetFile)) or draw(st.booleans()):
         if panels is None:
-            keys = draw(st.lists(names, max_size=3, unique=True))
+            keys = draw(st.lists(names, min_size=1, max_size=3, unique=True))
         else:
             panel = draw(st.sampled_from(sorted(panels)))
             columns, rows = panels[panel]
