@@ -91,7 +91,9 @@ class Ground:
         self.left = [len(part) for part in grouped]
         self.room = [0] * len(grouped)
         self.most = [
-            max(1, work.kinds[kind_of[part[0]]].capacity.most_of(min(work.lengths[b] for b in part)))
+            max(
+                1, work.kinds[kind_of[part[0]]].capacity.most_of(min(work.lengths[b] for b in part))
+            )
             for part in grouped
         ]
         self.live = [0] * len(grouped)

@@ -25,6 +25,8 @@ _TIPS = 16  # parked tips tried for a longer chain before a balloon more is star
 _ROW = 12  # bubbles in a row, at most, before the next one is begun
 _SHORT_ROW = 6  # bubbles after which a row may end where another balloon is taken up
 
+_NOISE = (0, 0, 0, 1)  # how often a restart prefers an equally good move over the tidier one
+
 Key = tuple[int, ...]
 
 
@@ -42,6 +44,8 @@ class Grower:
         self.start = start
         self.row_bubbles = 0
         self.in_hand: Strand | None = None
+        self.history: list[Move] = []
+        self.costs: list[int] = []
         self.level = [0] * self.work.joint_count
         self.best: dict[int, tuple[Key, Move]] = {}
         self.heap: list[tuple[Key, int, int, Move]] = []
@@ -60,20 +64,21 @@ class Grower:
         """Make everything that is not made yet."""
         total = len(self.work.ends)
         todo = total - sum(self.script.made)
-        if todo and not any(self.script.touched):
-            self._open()
-            todo = total - sum(self.script.made)
-        else:
-            self._measure_levels(list(self.ground.frontier))
+        if not self.history:
+            if todo and not any(self.script.touched):
+                self._open()
+                todo = total - sum(self.script.made)
+            else:
+                self._measure_levels(list(self.ground.frontier))
         self.dirty = dict.fromkeys(self.ground.frontier)
         focus = self.in_hand.tip if self.in_hand else -1
         steps = 0
         while todo:
-            move = self._stay(focus) if focus >= 0 else None
+            move, cost = (self._stay(focus) if focus >= 0 else None), 0
             if move is None:
-                move = self._compare()
+                move, cost = self._compare()
             todo -= len(move.bubbles)
-            focus = self._make(move)
+            focus = self._make(move, cost)
             steps += 1
             if progress is not None and steps % 64 == 0:
                 progress.report(total - todo, total, "growing the piece")
@@ -84,14 +89,25 @@ class Grower:
     def _open(self) -> None:
         """Tie the first balloon on and close the smallest ring there."""
         joint, walk = self._first_ring()
+        strand = self._begin(joint, self.work.kind_of[walk[1][0]])
+        options = list(self.price.moves(walk, first=strand))
+        self._make(min(options, key=lambda m: (m.peak > self.work.hands, m.cost, m.peak)), 0)
+
+    def _begin(self, joint: int, kind: int) -> Strand:
+        """Tie the very first balloon on."""
         self.ground.touched[joint] = 1
-        kind = self.work.kind_of[walk[1][0]]
         strand = self.script.start(kind, joint)
         self.ground.tips[joint].append(strand.number)
         self.ground.arrive(kind, joint, 0)
         self._measure_levels([joint])
-        options = list(self.price.moves(walk, first=strand))
-        self._make(min(options, key=lambda m: (m.peak > self.work.hands, m.cost, m.peak)))
+        return strand
+
+    def repeat(self, moves: list[Move]) -> None:
+        """Make the first moves of an earlier run of the same work again."""
+        first = moves[0].parts[0]
+        self._begin(first.origin, first.kind)
+        for move in moves:
+            self._make(move, 0)
 
     def _first_ring(self) -> tuple[int, Walk]:
         """The joint and the walk of the smallest ring; of equal ones that with fewest colours."""
@@ -106,7 +122,7 @@ class Grower:
             self.ground.touched[joint] = 1
             for walk in walks(self.ground, joint, self.work.hands):
                 size = len(walk[1])
-                if walk[0][-1] != joint and not self._hangs(walk):
+                if walk[0][0] != joint or (walk[0][-1] != joint and not self._hangs(walk)):
                     continue
                 if size < 3 and best is not None:
                     continue
@@ -166,8 +182,8 @@ class Grower:
                 return move
         return None
 
-    def _compare(self) -> Move:
-        """The best move of the whole frontier."""
+    def _compare(self) -> tuple[Move, int]:
+        """The best move of the whole frontier, and what it costs with all that it cuts off."""
         for joint in self.dirty:
             self._value(joint, EASY)
         self.dirty = {}
@@ -181,8 +197,10 @@ class Grower:
                 heapq.heappush(self.heap, ((key[0] + 2, *key[1:]), stamp, joint, move))
                 continue
             self.dirty[joint] = None
-            return (self._deeper(key[0]) or move) if key[0] > 0 else move
-        return self._far()
+            longer = self._deeper(key[0]) if key[0] > 0 else None
+            return (longer, longer.cost) if longer else (move, key[0])
+        move = self._far()
+        return move, move.cost
 
     def _deeper(self, cost: int) -> Move | None:
         """A longer chain that saves a balloon, from one of the latest parked tips, or None."""
@@ -243,7 +261,7 @@ class Grower:
             move.peak > EASY,
             move.waste,
             len(move.parts) - 1,
-            0 if self.pick is None else self.pick.randrange(4),
+            0 if self.pick is None else self.pick.choice(_NOISE),
             max(self.level[j] for j in move.joints),
             len(move.bubbles),
             left,
@@ -287,8 +305,10 @@ class Grower:
 
     # --- making -----------------------------------------------------------------------------------
 
-    def _make(self, move: Move) -> int:
+    def _make(self, move: Move, cost: int) -> int:
         """Write a move into the script; returns the joint where the strand in hand lies."""
+        self.history.append(move)
+        self.costs.append(cost)
         script, ground = self.script, self.ground
         if self.row_bubbles + len(move.bubbles) > _ROW or (
             self.row_bubbles >= _SHORT_ROW and move.parts[0].strand != self._number_in_hand()
@@ -371,10 +391,12 @@ def grow(
     *,
     start: int | None = None,
     pick: Random | None = None,
+    after: list[Move] | None = None,
     progress: Progress | None = None,
-) -> tuple[Script, int]:
-    """A whole script for the work, grown from one first ring; and the number of moves priced."""
-    script = Script(work)
-    grower = Grower(script, start=start, pick=pick)
+) -> Grower:
+    """A finished run: grown from one first ring, or on from the first moves of an earlier run."""
+    grower = Grower(Script(work), start=start, pick=pick)
+    if after:
+        grower.repeat(after)
     grower.run(progress)
-    return script, grower.price.asked
+    return grower

@@ -298,15 +298,15 @@ class Pricer:
                 sums[3] -= len(part.bubbles)
         for (kind, joint), (dd, dk) in change.items():
             d, k = ground.d[kind][joint], ground.k[kind][joint]
-            per_part[ground.part_at[kind][joint]][0] += further_ends(
-                d + dd, k + dk
-            ) - further_ends(d, k)
+            per_part[ground.part_at[kind][joint]][0] += further_ends(d + dd, k + dk) - further_ends(
+                d, k
+            )
             if k + dk > d + dd:
                 waste += 1
         for number, (to_come, live, left, room) in per_part.items():
             f, k, rest = ground.to_come[number], ground.live[number], ground.left[number]
             had, most = ground.room[number], ground.most[number]
-            cost += ends_needed(
-                f + to_come, k + live, rest + left, had + room, most
-            ) - ends_needed(f, k, rest, had, most)
+            cost += ends_needed(f + to_come, k + live, rest + left, had + room, most) - ends_needed(
+                f, k, rest, had, most
+            )
         return cost, waste

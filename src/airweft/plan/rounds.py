@@ -1,16 +1,22 @@
-"""The *rounds* style: grow from several first rings, keep the best."""
+"""The *rounds* style: grow, then undo back to before a costly move and grow on differently.
+
+A large-neighbourhood search in the sense of P. Shaw (CP 1998; from memory): what is torn down is
+always the end of the build, so that every plan on the way is one that two hands can make.
+"""
 
 from __future__ import annotations
 
 from random import Random
 
 from airweft.base.progress import Progress
-from airweft.plan.grow import EASY, grow
+from airweft.plan.grow import EASY, Grower, grow
 from airweft.plan.kinds import Work
 from airweft.plan.script import Script
 
-_RUNS = 48  # runs at most
-_EASE_RUNS = 8  # runs given to holding fewer loose twists once the bound is met
+_BEGINNINGS = 8  # first rings tried before the search settles on the best of them
+_BACK = 24  # moves undone before a costly one, at most
+_RUNS = 400  # runs at most
+_EASE_RUNS = 12  # runs given to holding fewer loose twists once the bound is met
 _EFFORT = 120_000  # moves priced in all runs together, before no further run is begun
 
 Rank = tuple[int, int, int]
@@ -20,31 +26,43 @@ def rounds(work: Work, *, bound: int, seed: int, progress: Progress) -> Script:
     """The best of some runs: fewest balloons, then fewest loose twists, then fewest rows.
 
     Stops when a run meets the bound with no more than three loose twists, or soon after it met the
-    bound with four. Effort is counted
-    in moves priced and not in seconds, so that the same seed gives the same script everywhere.
+    bound with four. Effort is counted in moves priced and not in seconds, so that the same seed
+    gives the same script everywhere.
     """
-    best, effort = grow(work, progress=progress)
+    best = grow(work, progress=progress)
     rank = _rank(best, work)
+    effort = best.price.asked
     pick = Random(seed)
-    starts = list(range(work.joint_count))
-    pick.shuffle(starts)
-    runs = min(_RUNS, _EFFORT // max(1, effort))
-    for run in range(runs):
-        if effort > _EFFORT or (rank[0] <= bound and (best.peak <= EASY or run >= _EASE_RUNS)):
+    ease = 0
+    for run in range(_RUNS):
+        met = rank[0] <= bound
+        ease += met
+        if effort > _EFFORT or (met and (best.script.peak <= EASY or ease > _EASE_RUNS)):
             break
-        progress.report(run, runs, f"{rank[0]} balloons, at least {bound}: trying other beginnings")
-        if run % 3 == 2:
-            script, asked = grow(work, pick=Random(pick.randrange(1 << 30)))
+        progress.report(effort, _EFFORT, f"{rank[0]} balloons, at least {bound}: looking further")
+        if met or run < _BEGINNINGS:
+            other = grow(work, start=pick.randrange(work.joint_count))
         else:
-            script, asked = grow(work, start=starts[run % len(starts)])
-        effort += asked
-        new = _rank(script, work)
-        if new < rank:
-            best, rank = script, new
-    return best
+            other = _redo(best, work, pick)
+        effort += other.price.asked
+        new = _rank(other, work)
+        if new <= rank:
+            best, rank = other, new
+    return best.script
 
 
-def _rank(script: Script, work: Work) -> Rank:
+def _redo(best: Grower, work: Work, pick: Random) -> Grower:
+    """Undo back to some moves before a costly one and grow on with other choices."""
+    costly = [i for i, cost in enumerate(best.costs) if cost > 0] or list(range(len(best.costs)))
+    keep = pick.choice(costly) - pick.randrange(1, _BACK)
+    fresh = Random(pick.randrange(1 << 30))
+    if keep <= 0:
+        return grow(work, start=pick.randrange(work.joint_count), pick=fresh)
+    return grow(work, after=best.history[:keep], pick=fresh)
+
+
+def _rank(run: Grower, work: Work) -> Rank:
     """Smaller is better; hands first, since a plan over the limit cannot be made at all."""
+    script = run.script
     over = max(0, script.peak - work.hands)
     return (len(script.strands) + 1000 * over, max(EASY, script.peak), script.row)
