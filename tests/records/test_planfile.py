@@ -33,7 +33,7 @@ def problems(text: str) -> list[tuple[str, str]]:
     with pytest.raises(BadInput) as caught:
         read_plan(text)
     for finding in caught.value.findings:
-        assert finding.severity == "cannot" and finding.message and finding.where
+        assert finding.severity == "cannot" and finding.message and finding.where and finding.remedy
         assert finding.message.isprintable()
     return [(finding.code, finding.where) for finding in caught.value.findings]
 

@@ -47,8 +47,8 @@ class Reading:
                 code=f"{self.prefix}-{code}",
                 severity="cannot",
                 where=path or self.what,
-                message=f"{path or self.what}: {message}",
-                remedy=remedy,
+                message=message,
+                remedy=remedy or f"Mend the {self.what} at this place.",
             )
         )
 
@@ -60,7 +60,7 @@ class Reading:
             code=f"{self.prefix}-and-more",
             severity="cannot",
             where=self.what,
-            message=f"{self.what}: {self._untold} more problems like these",
+            message=f"there are {self._untold} more problems like these",
             remedy="Mend those told first and check again.",
         )
         return (*self.findings, more)
