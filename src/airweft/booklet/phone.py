@@ -19,7 +19,7 @@ from airweft.booklet.walk import safe_hex
 from airweft.costing.shopping import packs_text
 from airweft.words.cautions import CHOKING
 
-# In this order: each file uses only what the ones before it define, page.js comes last.
+# In this order: the first files only define; from page.js on they run when the page is loaded.
 SCRIPTS = (
     "data.js",
     "turning.js",
@@ -30,7 +30,11 @@ SCRIPTS = (
     "voice.js",
     "picture.js",
     "page.js",
+    "moves.js",
+    "sheets.js",
+    "keys.js",
 )
+STYLES = ("look.css", "making.css", "sheets.css")
 _KINDS = {"cannot": "Cannot be made", "risky": "Risky", "note": "Note"}
 
 
@@ -39,7 +43,7 @@ def make_page(book: Book) -> str:
 
     The same book gives the same text. Whatever the names hold is written as text, never as markup.
     """
-    style = _read("look.css")
+    style = "\n".join(map(_read, STYLES))
     script = "(() => {\n" + '"use strict";\n' + "\n".join(map(_read, SCRIPTS)) + "})();\n"
     parts = {
         "script_hash": _digest(script),

@@ -238,7 +238,7 @@ def _runs(values: Sequence[tuple[int, ...]]) -> list[Any]:
 
 
 def _shifts(net: Net, bodies: Bodies, order: Sequence[int]) -> str:
-    """Bubbles that do not lie midway between their joints (loops, doubles): how far off they are."""
+    """Bubbles that do not lie midway between their joints (loops, doubles) and how far off."""
     numbers: list[int] = []
     before = 0
     middles = (net.joints[net.ends[:, 0]] + net.joints[net.ends[:, 1]]) / 2
