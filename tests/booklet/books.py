@@ -35,6 +35,7 @@ def make_book(
     proven: bool = True,
     units: str = "cm",
     notes: str = "",
+    tails: tuple[int, ...] = (16000,),
 ) -> Book:
     """A book of `form` (a small box), its colours in columns; the plan is only good to look at."""
     form = Box(across=4, deep=4, high=6) if form is None else form
@@ -51,6 +52,7 @@ def make_book(
         proven=proven,
         units=units,
         notes=notes,
+        tails=tails,
     )
 
 
@@ -64,6 +66,7 @@ def book_of(
     proven: bool,
     units: str,
     notes: str,
+    tails: tuple[int, ...] = (16000,),
 ) -> Book:
     """A book of a coloured net."""
     design = Design(
@@ -99,7 +102,12 @@ def book_of(
         start = int(net.ends[bubbles[0]][0])
         balloons.append(
             Balloon(
-                code=code, colour=mark, size="260", tail=18000, start=start, bubbles=tuple(bubbles)
+                code=code,
+                colour=mark,
+                size="260",
+                tail=tails[(row - 1) % len(tails)],
+                start=start,
+                bubbles=tuple(bubbles),
             )
         )
         first = len(actions)
@@ -115,10 +123,9 @@ def book_of(
                 first_row=row,
                 last_row=row,
                 title=f"Row {row}",
-                text=f"Tie {code} on at joint {net.joint_names[start]}. Make {len(bubbles)} bubbles "
-                f"with {code}, two at a time: twist, twist, and lock where the second one ends at "
-                f"{net.joint_names[int(net.ends[bubbles[-1]][1])]}.\nCut {code}, tie off, hide the end.",
-                check=f"{made} bubbles stand, nothing is loose, {row} balloons are used.",
+                text=f"Tie on {code}. {code} {len(bubbles)} bubbles, lock every second.\n"
+                f"Tie off {code} at {code}.{len(bubbles)}.",
+                check=f"Check: {made} of {net.bubble_count} bubbles; no loose twist.",
                 first_action=first,
                 last_action=len(actions),
                 new_bubbles=tuple(bubbles),
@@ -158,7 +165,7 @@ def book_of(
         instructions=Instructions(
             steps=tuple(steps),
             how_to_read=(
-                "Every balloon has a code, such as R1: its mark and a number. Write it on the tail.",
+                "Every balloon has a code, such as R1: its mark and a number.",
                 "A joint has a name. Bubbles that end there are locked together by one twist.",
             ),
             glossary=(

@@ -122,9 +122,14 @@ def _other_bubbles(book: Book) -> list[Data]:
     lengths = book.net.lengths.tolist()
     if not lengths:
         return []
-    for title, scale in (("Smaller.", (4, 5)), ("Larger.", (5, 4))):
-        bubble = design.bubble * scale[0] // scale[1]
-        ratio = scale[0] / scale[1]
+    step = 635 if design.units == "in" else 500  # 1/4 in or 5 mm
+    smaller = design.bubble * 17 // 20 // step * step
+    larger = -(-design.bubble * 23 // 20 // step) * step
+    for title, bubble in (("Smaller.", smaller), ("Larger.", larger)):
+        if bubble <= 0:
+            continue
+        scale = (bubble, design.bubble)
+        ratio = bubble / design.bubble
         sides = book.plan.claims.size_mm
         size = size_text((sides[0] * ratio, sides[1] * ratio, sides[2] * ratio), design.units)
         fits = _still_fits(book.plan, scale, design.tail_step)
@@ -154,7 +159,7 @@ def _still_fits(plan: Plan, scale: tuple[int, int], step: int) -> bool:
 def notes(book: Book) -> Data:
     """The maker's own notes, and room for more."""
     own = [part.strip() for part in book.design.notes.split("\n") if part.strip()]
-    return {"title": "Notes", "own": own}
+    return {"title": "Notes", "own": own, "long": sum(map(len, own)) > 1500}
 
 
 def balloon_list(book: Book) -> Data:

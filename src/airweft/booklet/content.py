@@ -40,7 +40,7 @@ def content(book: Book, pictures: Pictures, *, paper: str, large: bool) -> str:
         "findings": front.findings(book),
         "contents_title": "In this booklet",
         "need": front.need(book),
-        "gauges": walk.gauges(pictures),
+        "gauges": walk.gauges(pictures, large=large),
         "reading": walk.reading(book, pictures.howto),
         "charts": walk.charts(pictures),
         "steps": walk.steps(book, pictures.steps, large=large),

@@ -10,7 +10,7 @@ from airweft.base.units import show_length
 from airweft.booklet.book import Book
 from airweft.booklet.facts import codes_text, count
 from airweft.booklet.figures import PICTURES_SAY
-from airweft.booklet.measured import BLOCK_WIDTH
+from airweft.booklet.measured import BLOCK_HEIGHT, BLOCK_WIDTH
 from airweft.booklet.pictures import Figure, Pictures, StepFigure
 from airweft.records.plan import Balloon
 from airweft.records.steps import Step
@@ -85,14 +85,26 @@ def reading(book: Book, howto: Sequence[Figure]) -> Data:
     }
 
 
-def gauges(pictures: Pictures) -> Data:
-    """Gauges and check squares at true size."""
+def gauges(pictures: Pictures, *, large: bool) -> Data:
+    """Gauges at true size, in pages of which every one carries the check squares."""
+    squares, *rest = pictures.gauges
+    words = 29.0 if large else 18.0  # mm for a gauge's title and line of text
+    room = BLOCK_HEIGHT - squares.height - (80.0 if large else 45.0)
+    pages: list[list[Data]] = []
+    left = 0.0
+    for figure in rest:
+        tall = figure.height + (words if figure.title else 4.0)
+        if not pages or tall > left:
+            pages.append([figure_data(squares)])
+            left = room
+        pages[-1].append(figure_data(figure))
+        left -= tall
     return {
         "title": "Gauges at true size",
         "lead": "Print this page at 100 % (“actual size”, no fitting to the page), and measure "
-        "both squares before you trust the gauges. If a square is off, set the scale "
-        "of the printer and print again.",
-        "list": [figure_data(figure) for figure in pictures.gauges],
+        "both squares before you trust the gauges: 50 mm the left one, 2 in (50.8 mm) the right "
+        "one. If a square is off, set the scale of the printer and print again.",
+        "pages": pages,
     }
 
 
