@@ -23,7 +23,7 @@ class Budget:
     twist_pushes: int
 
     def enough_body(self, count: int, length: int, tail: int) -> bool:
-        """M4a for `count` bubbles of `length` in all, with `tail` left flat (exact, in integers)."""
+        """M4a for `count` bubbles of `length` in all with `tail` left flat (exact, in integers)."""
         used = length + count * (self.twist_takes - self.twist_pushes) + self.stub + self.knot
         return used * self.flat <= (self.flat - tail) * self.full
 
