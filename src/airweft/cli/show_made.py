@@ -59,14 +59,19 @@ def plan_facts(plan: Plan, units: Unit) -> list[tuple[str, str]]:
         ("Loose twists", f"{claims.peak_loose} at most at once, of {plan.hands} allowed"),
     ]
     if claims.minutes_high > 0:
-        facts.append(
-            ("Time", f"{claims.minutes_low} to {claims.minutes_high} minutes, practised hands")
-        )
+        facts.append(("Time", f"{_span(claims.minutes_low, claims.minutes_high)}, practised hands"))
     if any(claims.size_mm):
         # To the nearest 5 mm or 1/4 in: no piece of balloons is truer than that.
         sides = [show_length(round(side / 5) * 500, units, fraction=4) for side in claims.size_mm]
         facts.append(("Size", f"about {sides[0]} wide, {sides[1]} deep, {sides[2]} high"))
     return facts
+
+
+def _span(low: int, high: int) -> str:
+    """A range of minutes in words; from two hours on in hours and minutes."""
+    if high < 120:
+        return f"{low} to {high} minutes"
+    return " to ".join(f"{minutes // 60} h {minutes % 60:02} min" for minutes in (low, high))
 
 
 def against_bound(balloons: int, bound: Bound) -> str:
