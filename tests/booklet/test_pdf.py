@@ -4,9 +4,12 @@ from __future__ import annotations
 
 import io
 import os
+import re
 import subprocess
 import sys
+from dataclasses import replace
 from functools import cache
+from itertools import pairwise
 from pathlib import Path
 
 import pytest
@@ -14,6 +17,7 @@ from pypdf import PdfReader
 from pypdf.generic import DictionaryObject
 
 from airweft.booklet.book import Book
+from airweft.booklet.figures import MOST_PICTURES, pictured
 from airweft.booklet.pdf import Edition, Paper, make_pdf
 from airweft.records.design import Box
 from airweft.words.cautions import CAUTIONS, CHOKING
@@ -227,6 +231,33 @@ def test_hostile_palette_and_codes() -> None:
     )
     text = words(read(make_pdf(make_book(FORM, palette=odd))))
     assert "$x$ [red" in text
+
+
+@pytest.mark.parametrize("edition", ["standard", "large"])
+def test_very_long_steps_are_printed_whole(edition: Edition) -> None:
+    """A step longer than a page runs on; one that only is long gets the width of the page."""
+    book = make_book(FORM)
+    first, second, *rest = book.instructions.steps
+    long = " ".join(f"Lock onto R{n}.7 and count on." for n in range(400))
+    middling = " ".join(f"Lock onto W{n}.7." for n in range(50))
+    steps = (replace(first, text=long), replace(second, text=middling), *rest)
+    told = replace(book, instructions=replace(book.instructions, steps=steps))
+    reader = read(make_pdf(told, edition=edition))
+    body = words(reader)
+    assert {int(n) for n in re.findall(r"R(\d+)\.7", body)} >= set(range(400))
+    for n in range(50):
+        assert f"Lock onto W{n}.7." in body
+
+
+def test_many_steps_get_a_fair_choice_of_pictures() -> None:
+    steps = make_book(Box(across=8, deep=8, high=8), each=4).instructions.steps
+    assert len(steps) > MOST_PICTURES
+    chosen = pictured(steps)
+    assert len(chosen) == MOST_PICTURES
+    assert chosen[:12] == list(range(12))
+    assert chosen[-1] == len(steps) - 1
+    gaps = [b - a for a, b in pairwise(chosen[11:])]
+    assert max(gaps) - min(gaps[:-2]) <= 1
 
 
 def _elements(reader: PdfReader, kind: str) -> list[DictionaryObject]:

@@ -7,6 +7,7 @@
 from __future__ import annotations
 
 import io
+from collections.abc import Sequence
 from functools import cache
 
 import pytest
@@ -23,8 +24,8 @@ EDITIONS: tuple[Edition, ...] = ("standard", "large")
 
 
 @cache
-def printed(paper: Paper, edition: Edition, tails: tuple[int, ...] = (12500, 16000)) -> PdfReader:
-    book = make_book(Sheet(columns=4, rows=24), tails=tails)
+def printed(paper: Paper, edition: Edition) -> PdfReader:
+    book = make_book(Sheet(columns=4, rows=8), tails=(12500, 16000))
     return PdfReader(io.BytesIO(make_pdf(book, paper=paper, edition=edition)))
 
 
@@ -32,7 +33,13 @@ def gauge_pages(reader: PdfReader) -> list[PageObject]:
     return [page for page in reader.pages if "Print this page at 100" in page.extract_text()]
 
 
-def squares(found: list[Path], side: float) -> list[Path]:
+@cache
+def inked(paper: Paper, edition: Edition) -> tuple[tuple[Path, ...], ...]:
+    """The paths of every page with gauges."""
+    return tuple(tuple(paths(page)) for page in gauge_pages(printed(paper, edition)))
+
+
+def squares(found: Sequence[Path], side: float) -> list[Path]:
     return [
         path
         for path in found
@@ -53,8 +60,7 @@ def test_paper_is_the_standards_size(paper: Paper, edition: Edition) -> None:
 @pytest.mark.parametrize("paper", PAPERS)
 @pytest.mark.parametrize("edition", EDITIONS)
 def test_both_check_squares_are_exact(paper: Paper, edition: Edition) -> None:
-    (page,) = gauge_pages(printed(paper, edition))[:1]
-    found = paths(page)
+    found = inked(paper, edition)[0]
     assert len(squares(found, 50.0)) == 1
     assert len(squares(found, 50.8)) == 1
 
@@ -64,8 +70,8 @@ def test_both_check_squares_are_exact(paper: Paper, edition: Edition) -> None:
 def test_bubble_gauge_is_one_bubble_wide(paper: Paper, edition: Edition) -> None:
     slots = [
         path
-        for page in gauge_pages(printed(paper, edition))
-        for path in paths(page)
+        for page in inked(paper, edition)
+        for path in page
         if path.painted == "S" and len(path.uprights()) == 2 and not squares([path], 50.0)
     ]
     widths = [path.uprights()[1] - path.uprights()[0] for path in slots]
@@ -76,7 +82,7 @@ def test_bubble_gauge_is_one_bubble_wide(paper: Paper, edition: Edition) -> None
 @pytest.mark.parametrize("edition", EDITIONS)
 def test_tail_gauge_has_every_tail(paper: Paper, edition: Edition) -> None:
     """Each strip is as long as its tail, from the common edge to its mark."""
-    found = [p for page in gauge_pages(printed(paper, edition)) for p in paths(page)]
+    found = [p for page in inked(paper, edition) for p in page]
     strips = [p for p in found if abs(p.size()[1] - 7.0) < EXACT]
     for tail in (125.0, 160.0):
         (strip,) = [p for p in strips if abs(p.size()[0] - tail) < EXACT]
@@ -88,7 +94,7 @@ def test_tail_gauge_has_every_tail(paper: Paper, edition: Edition) -> None:
 
 
 def test_ruler_is_seventeen_centimetres() -> None:
-    found = [p for page in gauge_pages(printed("a4", "standard")) for p in paths(page)]
+    found = [p for page in inked("a4", "standard") for p in page]
     marks = max((p.uprights() for p in found), key=len)
     assert marks[-1] - marks[0] == pytest.approx(170, abs=EXACT)
     assert len(marks) == 171
@@ -97,7 +103,8 @@ def test_ruler_is_seventeen_centimetres() -> None:
 @pytest.mark.parametrize("edition", EDITIONS)
 def test_every_page_with_a_gauge_carries_the_squares(edition: Edition) -> None:
     """With many tails the gauges need several pages: each says how to print and can be checked."""
-    reader = printed("letter", edition, tuple(range(9000, 15000, 500)))
+    book = make_book(Sheet(columns=2, rows=12), tails=tuple(range(9000, 15000, 500)), each=4)
+    reader = PdfReader(io.BytesIO(make_pdf(book, paper="letter", edition=edition)))
     pages = gauge_pages(reader)
     assert len(pages) > 1
     for page in pages:
@@ -105,13 +112,11 @@ def test_every_page_with_a_gauge_carries_the_squares(edition: Edition) -> None:
         assert len(squares(found, 50.0)) == 1
         assert len(squares(found, 50.8)) == 1
         assert all(p.box()[1] > 8 for p in found if p.painted != "n"), "nothing runs off the paper"
-    others = [page for page in reader.pages if page.extract_text() and page not in pages]
-    assert not any("gauge" in page.extract_text().split("\n")[0] for page in others)
 
 
 def test_the_measure_can_fail() -> None:
     """The same page printed at 97 % would be found out."""
-    found = [p for page in gauge_pages(printed("a4", "standard")) for p in paths(page)]
+    found = [p for page in inked("a4", "standard") for p in page]
     shrunk = [
         Path(tuple(tuple((x * 0.97, y * 0.97) for x, y in sub) for sub in p.subpaths), p.painted)
         for p in found

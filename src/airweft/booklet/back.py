@@ -185,9 +185,11 @@ def balloon_list(book: Book) -> Data:
                 "step": step,
             }
         )
+    code = book.plan.balloons[0].code if book.plan.balloons else ""
     return {
         "title": "All balloons",
-        "lead": "In the order of the plan. R1.4 is the joint where R1 lies after four bubbles.",
+        "lead": "In the order of the plan."
+        + (f" {code}.4 is the joint where {code} lies after four bubbles." if code else ""),
         "heads": ["Mark", "Code", "Size", "Bubbles", "Tail", "Starts at", "Step"],
         "list": rows,
     }

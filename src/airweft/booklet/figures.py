@@ -31,13 +31,13 @@ _MOST_NAMES = 16  # joint names in one picture
 _NAMED = 40  # up to so many new bubbles each carries its number or its balloon's code
 
 
-def draw_all(book: Book) -> Pictures:
+def draw_all(book: Book, *, large: bool = False) -> Pictures:
     """Draw everything the booklet shows."""
     bodies = bodies_of(book.net)
     return Pictures(
         cover=_cover(book, bodies),
         steps=_steps(book, bodies),
-        charts=charts(book),
+        charts=charts(book, large=large),
         gauges=gauges(book),
         howto=tuple(
             Figure(svg=one.svg, alt=one.alt, title=one.title, text=one.alt)

@@ -32,7 +32,7 @@ def cover(book: Book) -> Data:
     return {
         "title": title,
         "title_size": 40 if len(title) <= 22 else 32 if len(title) <= 44 else 22,
-        "subtitle": form_text(book) + ". How to make it, step by step.",
+        "subtitle": form_text(book) + ".",
         "facts": [{"figure": f.figure, "meaning": f.meaning} for f in cover_facts(book)],
         "level": f"Level {grade.number} of 4: {grade.name}",
         "techniques": "You will use " + _series(grade.techniques) + ".",

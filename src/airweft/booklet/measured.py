@@ -9,7 +9,7 @@ from airweft.booklet.book import Book
 from airweft.booklet.facts import codes_text
 from airweft.booklet.pictures import Figure
 from airweft.booklet.squares import square_chart
-from airweft.draw.chart import chart
+from airweft.draw.chart import chart, panel_charts
 from airweft.draw.gauge import Gauge, Tail, bubble_gauge, check_squares, ruler, tail_gauge
 
 BLOCK_WIDTH = 174.0  # mm, the width of the text on both papers
@@ -19,6 +19,7 @@ MOST_LENGTHS = 3
 WHOLE_CHART = 640  # up to so many bubbles the panels are shown unfolded in one chart
 _CHART_MM = 0.22  # mm for each px of a chart, at most
 _SQUARE_MM = 0.36
+_LARGE_MM = 0.4
 _VIEW = re.compile(r'viewBox="0 0 ([\d.]+) ([\d.]+)"')
 
 
@@ -40,6 +41,7 @@ def gauges(book: Book) -> tuple[Figure, ...]:
             )
             for length, size in lengths[:MOST_LENGTHS]
         ),
+        _figure(ruler(17000, units=units), "Ruler", ""),
     ]
     if told:
         rest = len(told) - MOST_TAILS
@@ -52,16 +54,21 @@ def gauges(book: Book) -> tuple[Figure, ...]:
                 "the mark." + more,
             )
         )
-    found.append(_figure(ruler(17000, units=units), "Ruler", ""))
     return tuple(found)
 
 
-def charts(book: Book) -> tuple[Figure, ...]:
-    """All panels unfolded in one chart, or one plain chart for each panel where they are large."""
+def charts(book: Book, *, large: bool = False) -> tuple[Figure, ...]:
+    """All panels unfolded in one chart, or one plain chart for each panel where they are large.
+
+    In large type every panel has a chart of its own.
+    """
     net = book.net
     panels = [name for name in net.panels if name in net.bubble_panels]
     if net.bubble_count <= WHOLE_CHART or not panels:
         title = "All panels" if panels else "From three sides"
+        if large and panels:
+            one_by_one = panel_charts(net, book.palette)
+            return tuple(_sized(svg, f"Panel {name}", _LARGE_MM) for name, svg in one_by_one)
         return (_sized(chart(net, book.palette), title, _CHART_MM),)
     return tuple(
         _sized(square_chart(net, book.palette, name), f"Panel {name}", _SQUARE_MM)

@@ -28,7 +28,8 @@ def make_pdf(book: Book, *, paper: Paper = "a4", edition: Edition = "standard") 
     `edition` "large" is the large-type edition in one column. Nothing is read from the system:
     fonts come with the program and no clock is asked.
     """
-    text = content(book, draw_all(book), paper=paper, large=edition == "large")
+    large = edition == "large"
+    text = content(book, draw_all(book, large=large), paper=paper, large=large)
     made = typst.compile(
         _source(),
         font_paths=_fonts(),
