@@ -159,6 +159,11 @@ class Ground:
         self.live[part] += step
         self.to_come[part] += further_ends(d, k + step) - further_ends(d, k)
 
+    def length_binds(self, part: int) -> bool:
+        """True if a part needs its balloons for their length rather than for its odd joints."""
+        short = max(0, self.left[part] - self.room[part])
+        return self.to_come[part] <= self.live[part] + 2 * -(-short // self.most[part])
+
     def settle(self, joint: int) -> None:
         """Bring the frontier up to date at a joint."""
         if self.touched[joint] and (self.rest[joint] or self.loops[joint]):

@@ -16,10 +16,11 @@ from random import Random
 from airweft.base.progress import Progress
 from airweft.plan.ground import Ground
 from airweft.plan.kinds import Work
-from airweft.plan.moves import Move, Pricer, Walk, long_walk, walks
+from airweft.plan.moves import Move, Pricer, long_walk, walks
 from airweft.plan.script import Script, Strand
 
 EASY = 3  # loose twists that two hands hold without strain: a chain of two and the end it meets
+_FIRST = 48  # joints tried for the first knot where no ring of three is at hand
 _NEAR = 3  # how many bubbles away a change can alter a joint's moves
 _TIPS = 16  # parked tips tried for a longer chain before a balloon more is started
 _ROW = 12  # bubbles in a row, at most, before the next one is begun
@@ -31,16 +32,26 @@ Key = tuple[int, ...]
 
 
 class Grower:
-    """One run of growing. `pick` shuffles equal choices when it is given (restarts)."""
+    """One run of growing.
+
+    `pick` shuffles equal choices when it is given (restarts); a `wild` run minds nothing but the
+    number of balloons and the hands.
+    """
 
     def __init__(
-        self, script: Script, *, start: int | None = None, pick: Random | None = None
+        self,
+        script: Script,
+        *,
+        start: int | None = None,
+        pick: Random | None = None,
+        wild: bool = False,
     ) -> None:
         self.work: Work = script.work
         self.script = script
         self.ground = Ground(self.work)
         self.price = Pricer(self.ground, script)
         self.pick = pick
+        self.wild = wild
         self.start = start
         self.row_bubbles = 0
         self.in_hand: Strand | None = None
@@ -87,67 +98,80 @@ class Grower:
     # --- the first ring ---------------------------------------------------------------------------
 
     def _open(self) -> None:
-        """Tie the first balloon on and close the smallest ring there."""
-        joint, walk = self._first_ring()
-        strand = self._begin(joint, self.work.kind_of[walk[1][0]])
-        options = list(self.price.moves(walk, first=strand))
-        self._make(min(options, key=lambda m: (m.peak > self.work.hands, m.cost, m.peak)), 0)
+        """Choose the first knot and the first move: a ring of three where the net has one."""
+        best: tuple[Key, int, Move] | None = None
+        for joint in self._first_joints():
+            self.ground.touched[joint] = 1
+            for walk in walks(self.ground, joint, self.work.hands):
+                if walk[0][0] != joint:
+                    continue
+                for move in self.price.moves(walk):
+                    key = self._opening_key(move)
+                    if best is None or key < best[0]:
+                        best = (key, joint, move)
+            self.ground.touched[joint] = 0
+            if best is not None and best[0] <= (False, 0, False, EASY):
+                break
+        if best is None or best[0][0]:
+            best = self._long_opening() or best
+        if best is None:
+            raise AssertionError("every checked net has a ring or a free end to start from")
+        self._begin(best[1])
+        self._make(best[2], 0)
 
-    def _begin(self, joint: int, kind: int) -> Strand:
-        """Tie the very first balloon on."""
+    def _first_joints(self) -> list[int]:
+        """Joints to try for the first knot."""
+        if self.start is not None:
+            return [self.start]
+        joints = list(range(self.work.joint_count))
+        if self.pick is not None:
+            self.pick.shuffle(joints)
+        for joint in joints:
+            self.ground.touched[joint] = 1
+            ring = any(
+                len(walk[1]) == EASY and walk[0][0] == walk[0][-1] == joint
+                for walk in walks(self.ground, joint, EASY)
+            )
+            self.ground.touched[joint] = 0
+            if ring and len(self.work.at[joint]) > 2:
+                return [joint]
+        return joints[:_FIRST]
+
+    def _opening_key(self, move: Move) -> Key:
+        """Smaller is better: hands, balloons, ease, then a small ring of few colours."""
+        size = len(move.bubbles)
+        return (
+            move.peak > self.work.hands,
+            move.cost + 2 * self._cuts_off(move),
+            move.peak > EASY,
+            size if size > 2 else size + 90,
+            len(move.parts),
+            0 if self.pick is None else self.pick.randrange(1 << 16),
+        )
+
+    def _long_opening(self) -> tuple[Key, int, Move] | None:
+        """A first move for a net without a small ring: knots on the way hold the long one."""
+        best: tuple[Key, int, Move] | None = None
+        for joint in [self.start] if self.start is not None else range(self.work.joint_count):
+            walk = long_walk(self.ground, joint)
+            for move in self.price.moves(walk) if walk is not None else ():
+                key = self._opening_key(move)
+                if best is None or key < best[0]:
+                    best = (key, joint, move)
+            if best is not None and not best[0][0]:
+                break
+        return best
+
+    def _begin(self, joint: int) -> None:
+        """Choose the joint where the first knot will lie."""
         self.ground.touched[joint] = 1
-        strand = self.script.start(kind, joint)
-        self.ground.tips[joint].append(strand.number)
-        self.ground.arrive(kind, joint, 0)
         self._measure_levels([joint])
-        return strand
 
     def repeat(self, moves: list[Move]) -> None:
         """Make the first moves of an earlier run of the same work again."""
-        first = moves[0].parts[0]
-        self._begin(first.origin, first.kind)
+        self._begin(moves[0].joints[0])
         for move in moves:
             self._make(move, 0)
-
-    def _first_ring(self) -> tuple[int, Walk]:
-        """The joint and the walk of the smallest ring; of equal ones that with fewest colours."""
-        if self.start is not None:
-            joints: list[int] = [self.start]
-        else:
-            joints = list(range(self.work.joint_count))
-            if self.pick is not None:
-                self.pick.shuffle(joints)
-        best: tuple[Key, int, Walk] | None = None
-        for joint in joints:
-            self.ground.touched[joint] = 1
-            for walk in walks(self.ground, joint, self.work.hands):
-                size = len(walk[1])
-                if walk[0][0] != joint or (walk[0][-1] != joint and not self._hangs(walk)):
-                    continue
-                if size < 3 and best is not None:
-                    continue
-                goes_on = len(self.work.at[joint]) + len(self.work.loops_at[joint]) > 2
-                key = (
-                    size if size > 2 else 90 + size,
-                    not goes_on,  # else the ring leaves its balloon with nothing to do
-                    len({self.work.kind_of[b] for b in walk[1]}),
-                )
-                if best is None or key < best[0]:
-                    best = (key, joint, walk)
-            self.ground.touched[joint] = 0
-            if best is not None and best[0] <= (EASY, False, 1):
-                break
-        if best is not None:
-            return best[1], best[2]
-        for joint in joints:
-            ring = long_walk(self.ground, joint)
-            if ring is not None:
-                return joint, ring
-        raise AssertionError("every checked net has a ring or a free end to start from")
-
-    def _hangs(self, walk: Walk) -> bool:
-        last = walk[1][-1]
-        return self.work.is_free[last] and self.work.ends[last][1] == walk[0][-1]
 
     def _measure_levels(self, joints: list[int]) -> None:
         """How many bubbles every joint lies away from where the work begins."""
@@ -172,7 +196,7 @@ class Grower:
         options: list[tuple[Key, int, Move]] = []
         for walk in walks(ground, focus, EASY):
             for move in self.price.moves(walk):
-                if move.cost <= 0 and move.peak <= EASY:
+                if move.cost <= 0 and move.peak <= (self.work.hands if self.wild else EASY):
                     options.append((self._key(move), len(options), move))
         if len(options) == 1:
             move = options[0][2]
@@ -256,8 +280,11 @@ class Grower:
         """Smaller is better: balloons first, then ease, then round by round."""
         last = move.joints[-1]
         left = len(self.ground.rest[last])
+        if self.wild and self.pick is not None:
+            return (move.cost, self.pick.randrange(1 << 16))
         return (
             move.cost,
+            not self.ground.touched[move.joints[0]],
             move.peak > EASY,
             move.waste,
             len(move.parts) - 1,
@@ -391,11 +418,12 @@ def grow(
     *,
     start: int | None = None,
     pick: Random | None = None,
+    wild: bool = False,
     after: list[Move] | None = None,
     progress: Progress | None = None,
 ) -> Grower:
     """A finished run: grown from one first ring, or on from the first moves of an earlier run."""
-    grower = Grower(Script(work), start=start, pick=pick)
+    grower = Grower(Script(work), start=start, pick=pick, wild=wild)
     if after:
         grower.repeat(after)
     grower.run(progress)

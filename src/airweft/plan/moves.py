@@ -39,8 +39,8 @@ class Move:
     """Parts in making order, the joint to lock (-1 for none), and the price.
 
     `cost` counts trail ends beyond those that had to come (two for each needless balloon), `waste`
-    the joints where balloons come to an end that are not full; `peak` is the largest number of
-    loose twists on the way.
+    the joints where balloons end half used though length is what counts; `peak` is the largest
+    number of loose twists on the way.
     """
 
     parts: list[Part]
@@ -154,32 +154,39 @@ class Pricer:
         for bubble, kind in enumerate(ground.work.kind_of):
             self.shortest[kind] = min(self.shortest[kind], ground.work.lengths[bubble])
 
-    def moves(self, walk: Walk, *, first: Strand | None = None) -> Iterator[Move]:
+    def moves(self, walk: Walk) -> Iterator[Move]:
         """The ways to make a walk: all of it from its start, or from both ends to a meeting.
 
-        Where the colour changes on the way, the two sides may meet instead. `first` is a strand
-        already chosen for the first bubble (the opening move); otherwise a parked tip is taken.
+        The two sides may meet where the colour changes, and anywhere if the far end has a balloon
+        of its own or is an odd joint.
         """
         joints, bubbles = walk
         kind_of = self.ground.work.kind_of
-        yield self._price(walk, len(bubbles), first)
-        if not self.ground.touched[joints[-1]]:
+        yield self._price(walk, len(bubbles))
+        last = joints[-1]
+        if not self.ground.touched[last] and last not in joints[:-1]:
             return
+        second = self._second_hand(last, kind_of[bubbles[-1]])
         for i in range(1, len(bubbles)):
-            if kind_of[bubbles[i - 1]] != kind_of[bubbles[i]]:
-                yield self._price(walk, i, first)
+            if second or kind_of[bubbles[i - 1]] != kind_of[bubbles[i]]:
+                yield self._price(walk, i)
 
-    def _price(self, walk: Walk, meet: int, first: Strand | None) -> Move:
+    def _second_hand(self, joint: int, kind: int) -> bool:
+        """True if a balloon of the kind lies at a walk's end, or would start there for nothing."""
+        ground = self.ground
+        return bool(ground.k[kind][joint]) or bool(ground.d[kind][joint] & 1)
+
+    def _price(self, walk: Walk, meet: int) -> Move:
         joints, bubbles = walk
         self.asked += 1
         last = len(bubbles)
-        taken = [] if first is None else [first.number]
-        left, left_peak, left_loose = self._chain(joints[: meet + 1], bubbles[:meet], first, taken)
+        taken: list[int] = []
+        left, left_peak, left_loose = self._chain(joints[: meet + 1], bubbles[:meet], taken)
         parts, peak = left, left_peak
         lock = joints[meet]
         if meet < last:
             right, right_peak, right_loose = self._chain(
-                joints[meet:][::-1], bubbles[meet:][::-1], None, taken
+                joints[meet:][::-1], bubbles[meet:][::-1], taken
             )
             parts = left + right
             peak = max(left_peak, left_loose + right_peak, left_loose + right_loose)
@@ -195,7 +202,6 @@ class Pricer:
         self,
         joints: tuple[int, ...],
         bubbles: tuple[int, ...],
-        first: Strand | None,
         taken: list[int],
     ) -> tuple[list[Part], int, int]:
         """Parts along a chain, its peak, and the twists still loose when it arrives."""
@@ -215,7 +221,7 @@ class Pricer:
             ):
                 strand = None
                 if part is None:
-                    strand = first or self._tip(joints[0], bubble, taken)
+                    strand = self._tip(joints[0], bubble, taken)
                 elif not capacity.fits(count + 1, length + work.lengths[bubble]):
                     part.full = True
                 if part is not None:

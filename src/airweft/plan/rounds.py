@@ -43,7 +43,7 @@ def rounds(work: Work, *, bound: int, seed: int, progress: Progress) -> Script:
         if met or run < _BEGINNINGS:
             other = grow(work, start=pick.randrange(work.joint_count))
         else:
-            other = _redo(best, work, pick)
+            other = _redo(best, work, pick, wild=run % 2 == 1)
         effort += other.price.asked
         new = _rank(other, work)
         if new <= rank:
@@ -51,14 +51,14 @@ def rounds(work: Work, *, bound: int, seed: int, progress: Progress) -> Script:
     return best.script
 
 
-def _redo(best: Grower, work: Work, pick: Random) -> Grower:
+def _redo(best: Grower, work: Work, pick: Random, *, wild: bool) -> Grower:
     """Undo back to some moves before a costly one and grow on with other choices."""
     costly = [i for i, cost in enumerate(best.costs) if cost > 0] or list(range(len(best.costs)))
     keep = pick.choice(costly) - pick.randrange(1, _BACK)
     fresh = Random(pick.randrange(1 << 30))
     if keep <= 0:
-        return grow(work, start=pick.randrange(work.joint_count), pick=fresh)
-    return grow(work, after=best.history[:keep], pick=fresh)
+        return grow(work, start=pick.randrange(work.joint_count), pick=fresh, wild=wild)
+    return grow(work, after=best.history[:keep], pick=fresh, wild=wild)
 
 
 def _rank(run: Grower, work: Work) -> Rank:

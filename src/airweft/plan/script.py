@@ -53,9 +53,7 @@ class Script:
         """Tie a fresh balloon on; what lies loose at the joint becomes fast, and all before it."""
         strand = self._fresh(kind, joint)
         self._write("start", (strand.number,), joint)
-        if self.loose_at:
-            here = {s for s, j in self.loose_at if j == joint}
-            self.loose_at = [(s, j) for s, j in self.loose_at if s not in here]
+        self._hold(joint)
         self.touched[joint] = 1
         return strand
 
@@ -87,9 +85,13 @@ class Script:
 
     def lock(self, joint: int) -> None:
         """One lock twist over all that lies at the joint; the strands in it become fast."""
-        here = {s for s, j in self.loose_at if j == joint}
-        self._write("lock", tuple(sorted(here)), joint)
-        self.loose_at = [(s, j) for s, j in self.loose_at if s not in here]
+        self._write("lock", tuple(sorted({s for s, j in self.loose_at if j == joint})), joint)
+        self._hold(joint)
+
+    def _hold(self, joint: int) -> None:
+        """Make fast what lies loose at a joint, and each strand's twists before it."""
+        last = {s: i for i, (s, j) in enumerate(self.loose_at) if j == joint}
+        self.loose_at = [(s, j) for i, (s, j) in enumerate(self.loose_at) if i > last.get(s, -1)]
 
     def finish(self, strand: Strand) -> None:
         """Cut, tie off and hide the strand's end where it lies."""
