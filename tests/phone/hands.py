@@ -4,7 +4,7 @@ from __future__ import annotations
 
 
 def count(page):
-    return page.inner_text("#step-count")
+    return page.text_content("#step-count")
 
 
 def at(page):

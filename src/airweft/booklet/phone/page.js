@@ -55,10 +55,21 @@ applyWishes();
 const view = makePicture(byId("view"), model, {
   isDark,
   wheel: true,
-  padding: [14, 34, 46],
+  padding: roomForWords,
   onLook: looked,
 });
-const cover = makePicture(byId("cover"), model, { isDark, wheel: false, onLook: () => {} });
+const cover = makePicture(byId("cover"), model, {
+  isDark,
+  wheel: false,
+  padding: () => [12, 12, 12],
+  onLook: () => {},
+});
+
+// The picture keeps clear of the signs that lie on it: [beside, above, below].
+function roomForWords() {
+  const tall = (id) => (byId(id).hidden ? 0 : byId(id).offsetHeight);
+  return [14, tall("turn") + tall("behind") + 10, byId("seen-from").offsetHeight + 14];
+}
 
 let lookText = "";
 let lookTimer = 0;
@@ -66,13 +77,13 @@ function looked([around, above], home) {
   byId("view-back").hidden = home;
   const text = TEXT.view(around, above);
   if (text === lookText) return;
-  lookText = text;
-  captionPicture();
+  captionPicture(text);
   clearTimeout(lookTimer);
   lookTimer = setTimeout(describePicture, 400);
 }
 
-function captionPicture() {
+function captionPicture(text = lookText) {
+  lookText = text;
   const stop = currentStop();
   const sole = wishes.label === "mark" ? -1 : soleBalloon(stop);
   const numbers = sole >= 0 ? ` ${TEXT.numbers(model.balloons[sole].code)}` : "";
@@ -106,7 +117,7 @@ const END = {
   lastBalloon: model.balloons.length,
   locks: [],
   view: model.cover,
-  turned: true,
+  turned: model.stops.length > 0 && String(model.stops.at(-1).view) !== String(model.cover),
   behind: null,
 };
 
@@ -125,7 +136,8 @@ function showStop(quiet) {
   const ended = stop === END;
   const step = ended ? null : model.steps[stop.step];
   const steps = model.steps.length;
-  byId("step-count").textContent = ended ? TEXT.finished : TEXT.stepOf(stop.step + 1, steps);
+  byId("step-word").textContent = ended ? "" : TEXT.stepWord;
+  byId("step-figures").textContent = ended ? TEXT.finished : TEXT.stepOf(stop.step + 1, steps);
   byId("step-title").textContent = ended ? TEXT.doneTitle : step.title;
   byId("step-text").textContent = ended
     ? TEXT.doneText(model.bubbleCount, model.balloons.length)
@@ -150,7 +162,12 @@ function showStop(quiet) {
   behind.hidden = !stop.behind;
   behind.textContent = stop.behind ? TEXT.behind(...stop.behind) : "";
   byId("back").textContent = place.at === 0 ? TEXT.backToStart : TEXT.back;
-  byId("next").textContent = place.at === place.last - 1 ? TEXT.finish : TEXT.next;
+  byId("next").textContent = ended
+    ? TEXT.finished
+    : place.at === place.last - 1
+      ? TEXT.finish
+      : TEXT.next;
+  byId("twin").hidden = ended;
   byId("next").disabled = ended;
   const line = byId("done-line");
   line.setAttribute("aria-valuemax", model.bubbleCount);
@@ -159,6 +176,7 @@ function showStop(quiet) {
   byId("done-fill").style.inlineSize = `${(100 * stop.firstBubble) / Math.max(1, model.bubbleCount)}%`;
   byId("words").scrollTop = 0;
   markOverflow();
+  captionPicture(TEXT.view(...stop.view));
   view.show({
     made: stop.firstBubble,
     shown: stop.lastBubble,
@@ -169,7 +187,6 @@ function showStop(quiet) {
     named: ended ? [] : namedJoints(model, stop.text || step.text),
     type: pictureType(),
   });
-  captionPicture();
   describePicture();
   if (!quiet) byId("live").textContent = spoken();
   if (wishes.sayAll && voice.able) voice.say(spoken());

@@ -379,6 +379,10 @@ function spotAt([along, across], i, s) {
 
 function isFree(spot, i, disc, nearer, s) {
   const [x, y] = spotAt(spot, i, s);
+  // Off the middle, the disc must still lie on its own bubble.
+  const reach = s.major[i] + s.straight[i];
+  if (spot[0] && Math.abs(spot[0]) * reach + disc > reach * 0.95) return false;
+  if (spot[1] && Math.abs(spot[1]) * s.minor[i] + disc > s.minor[i] * 0.95) return false;
   return nearer.every((o) => {
     const dx = x - s.cx[o];
     const dy = y - s.cy[o];
@@ -415,37 +419,53 @@ function paintLocks(ctx, locks, waist, px, s) {
   }
 }
 
-// Flags on the joints that the text names, each on the side away from the new work, none on another.
+// Flags on the joints that the text names: beside the new work and beside each other, as near as may
+// be; one that finds no room is left out.
 const MOST_NAMES = 12;
+const FLAG_TURNS = [0, 0.5, -0.5, 1, -1, 1.6, -1.6, 2.3, -2.3, 3.1];
+const FLAG_REACHES = [9, 24, 44, 70];
 function paintNames(ctx, made, shown, waist, how, s) {
   const px = how.pixel;
   const type = Math.max(how.type * px, Math.min(20 * px, waist * 0.36));
   const high = type * 1.5;
+  const fresh = [];
   let mx = 0;
   let my = 0;
   for (let i = made; i < shown; i++) {
     mx += s.cx[i] / (shown - made);
     my += s.cy[i] / (shown - made);
+    const r = s.minor[i] * 0.8;
+    fresh.push({ x: s.cx[i] - r, y: s.cy[i] - r, wide: 2 * r, high: 2 * r });
   }
   ctx.font = `700 ${type.toFixed(1)}px system-ui, "Segoe UI", Roboto, sans-serif`;
   ctx.textAlign = "center";
   ctx.textBaseline = "alphabetic";
-  const taken = [];
+  const flags = [];
   for (const [name, joint] of how.named.slice(0, MOST_NAMES)) {
     const x = s.jx[joint];
     const y = s.jy[joint];
     const wide = ctx.measureText(name).width + type * 0.8;
     const first = shown > made ? Math.atan2(y - my, x - mx) : -Math.PI / 2;
-    for (const turn of [0, 0.8, -0.8, 1.6, -1.6, 2.4, -2.4, 3.1]) {
-      const along = [Math.cos(first + turn), Math.sin(first + turn)];
-      const far = 9 * px + (Math.abs(along[0]) * wide) / 2 + (Math.abs(along[1]) * high) / 2;
-      const box = { x: x + along[0] * far - wide / 2, y: y + along[1] * far - high / 2, wide, high };
-      if (!fitsIn(box, ctx.canvas, px) || taken.some((other) => overlap(box, other))) continue;
-      taken.push(box);
-      paintFlag(ctx, name, x, y, box, type, px);
-      break;
+    let best = null;
+    let least = Infinity;
+    for (const reach of FLAG_REACHES) {
+      for (const turn of FLAG_TURNS) {
+        const along = [Math.cos(first + turn), Math.sin(first + turn)];
+        const far = reach * px + (Math.abs(along[0]) * wide + Math.abs(along[1]) * high) / 2;
+        const box = { x: x + along[0] * far - wide / 2, y: y + along[1] * far - high / 2, wide, high };
+        if (!fitsIn(box, ctx.canvas, px) || flags.some((other) => overlap(box, other.box))) continue;
+        const hides = fresh.filter((bubble) => overlap(box, bubble)).length;
+        const cost = hides * 100 + reach + 4 * Math.abs(turn);
+        if (cost < least) {
+          least = cost;
+          best = box;
+        }
+      }
     }
+    if (best) flags.push({ name, x, y, box: best });
   }
+  for (const flag of flags) paintLeader(ctx, flag, px);
+  for (const flag of flags) paintFlag(ctx, flag, type, px);
 }
 
 function fitsIn(box, canvas, px) {
@@ -462,21 +482,29 @@ function overlap(a, b) {
   return a.x < b.x + b.wide && b.x < a.x + a.wide && a.y < b.y + b.high && b.y < a.y + a.high;
 }
 
-function paintFlag(ctx, name, x, y, box, type, px) {
-  ctx.strokeStyle = "#1b1b22";
-  ctx.lineWidth = 1.4 * px;
+function paintLeader(ctx, { x, y, box }, px) {
   ctx.beginPath();
   ctx.moveTo(x, y);
   ctx.lineTo(box.x + box.wide / 2, box.y + box.high / 2);
+  ctx.strokeStyle = "#fff6cf";
+  ctx.lineWidth = 3.2 * px;
+  ctx.stroke();
+  ctx.strokeStyle = "#1b1b22";
+  ctx.lineWidth = 1.4 * px;
   ctx.stroke();
   ctx.beginPath();
   ctx.arc(x, y, 2.6 * px, 0, 2 * Math.PI);
   ctx.fillStyle = "#1b1b22";
   ctx.fill();
+}
+
+function paintFlag(ctx, { name, box }, type, px) {
   ctx.beginPath();
   ctx.rect(box.x, box.y, box.wide, box.high);
   ctx.fillStyle = "#fff6cf";
   ctx.fill();
+  ctx.strokeStyle = "#1b1b22";
+  ctx.lineWidth = 1.4 * px;
   ctx.stroke();
   ctx.fillStyle = "#1b1b22";
   ctx.fillText(name, box.x + box.wide / 2, box.y + box.high / 2 + type * 0.36);

@@ -42,16 +42,15 @@ function makePicture(canvas, model, options) {
   }
 
   function resize() {
-    if (!measure() && eye) {
-      draw();
-      return;
-    }
-    if (!wide) return;
+    if (measure() || (wide && !eye)) refit();
+    draw();
+  }
+
+  function refit() {
     const wasHome = isHome();
     home = fitted();
     if (move && wasHome) move.to = home;
     else if (!eye || wasHome) eye = { ...home };
-    draw();
   }
 
   // The step's own view: all that is made, unless its bubbles would be too small to work from; then
@@ -60,37 +59,47 @@ function makePicture(canvas, model, options) {
     const matrix = orientationOf(from[0], from[1]);
     const count = Math.max(1, what.shown);
     const all = spanOf(0, count);
-    const width = wide;
-    const height = high;
     const unit = { matrix, scale: 1, pivot: all.middle, x: 0, y: 0 };
     project(model, unit, count, scratch);
-    let [left, top, right, bottom] = [Infinity, Infinity, -Infinity, -Infinity];
-    let waist = 0;
-    for (let i = 0; i < count; i++) {
-      const far = Math.max(scratch.major[i], scratch.minor[i]) + scratch.straight[i];
-      left = Math.min(left, scratch.cx[i] - far);
-      right = Math.max(right, scratch.cx[i] + far);
-      top = Math.min(top, scratch.cy[i] - far);
-      bottom = Math.max(bottom, scratch.cy[i] + far);
-      waist = Math.max(waist, scratch.minor[i]);
-    }
-    const [padX, padTop, padBottom] = options.padding || [12, 12, 12];
-    const roomX = Math.max(40, width - 2 * padX);
-    const roomY = Math.max(40, height - padTop - padBottom);
-    let scale = Math.min(roomX / (right - left), roomY / (bottom - top), CLOSEST / waist);
+    const whole = edges(0, count);
+    const [padX, padTop, padBottom] = options.padding();
+    const roomX = Math.max(40, wide - 2 * padX);
+    const roomY = Math.max(40, high - padTop - padBottom);
     const offY = (padTop - padBottom) / 2;
-    const least = 8 / waist;
-    if (!what.whole && what.shown > what.made && scale < least) {
-      const fresh = spanOf(what.made, what.shown);
-      return { matrix, scale: least, pivot: fresh.middle, panX: 0, panY: offY };
-    }
-    return {
+    const into = (box) => Math.min(roomX / (box.right - box.left), roomY / (box.bottom - box.top));
+    const scale = Math.min(into(whole), CLOSEST / whole.waist);
+    const centred = (box, k) => ({
       matrix,
-      scale,
+      scale: k,
       pivot: all.middle,
-      panX: (-(left + right) / 2) * scale,
-      panY: (-(top + bottom) / 2) * scale + offY,
-    };
+      panX: (-(box.left + box.right) / 2) * k,
+      panY: (-(box.top + box.bottom) / 2) * k + offY,
+    });
+    if (what.whole || what.shown <= what.made) return centred(whole, scale);
+    const fresh = edges(what.made, what.shown);
+    const legible = Math.max(10, Math.min(17, 0.05 * Math.min(wide, high))) / fresh.waist;
+    const close = Math.min(legible, 0.85 * into(fresh));
+    if (close <= scale) return centred(whole, scale);
+    return { ...centred(fresh, close), ...aimedAt(spanOf(what.made, what.shown).middle, offY) };
+  }
+
+  // A close view turns about the new work and not about the middle of the piece.
+  function aimedAt(pivot, offY) {
+    return { pivot, panX: 0, panY: offY };
+  }
+
+  // The box around some projected bubbles, and their largest waist.
+  function edges(first, last) {
+    const box = { left: Infinity, top: Infinity, right: -Infinity, bottom: -Infinity, waist: 0 };
+    for (let i = first; i < last; i++) {
+      const far = Math.max(scratch.major[i], scratch.minor[i]) + scratch.straight[i];
+      box.left = Math.min(box.left, scratch.cx[i] - far);
+      box.right = Math.max(box.right, scratch.cx[i] + far);
+      box.top = Math.min(box.top, scratch.cy[i] - far);
+      box.bottom = Math.max(box.bottom, scratch.cy[i] + far);
+      box.waist = Math.max(box.waist, scratch.minor[i]);
+    }
+    return box;
   }
 
   function spanOf(first, last) {
@@ -136,7 +145,7 @@ function makePicture(canvas, model, options) {
     } else {
       lastQuick = 0;
     }
-    measure();
+    if (measure()) refit();
     inks = inks || makeInks(ctx, model.palette, options.isDark());
     paint(ctx, model, inks, onCanvas(), what.made, what.shown, scratch, {
       ...what,
@@ -144,7 +153,7 @@ function makePicture(canvas, model, options) {
       plain: quick && (coarse > 1 || what.shown > MOST_FINE),
       pixel,
     });
-    options.onLook(seenFrom(eye.matrix), isHome());
+    if (!move) options.onLook(seenFrom(eye.matrix), isHome());
   }
 
   function onCanvas() {

@@ -29,7 +29,8 @@ function seenWords(around, above) {
 }
 
 const TEXT = {
-  stepOf: (step, steps) => `Step ${step} of ${steps}`,
+  stepWord: "Step ",
+  stepOf: (step, steps) => `${step} of ${steps}`,
   finished: "Finished",
   rowOfStep: (row, at, count) => `Row ${row} · ${at} of ${count} rows in this step`,
   take: (code, colour, size, tail) => `Take ${code}, ${colour} ${size}, leave ${tail} flat`,
