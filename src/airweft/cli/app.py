@@ -33,7 +33,10 @@ SeedOption = Annotated[
     str, typer.Option("--seed", metavar="NUMBER", help="Same seed, same plan; another may differ.")
 ]
 JsonOption = Annotated[
-    bool, typer.Option("--json", help="Answer as JSON on standard output, for other programs.")
+    bool,
+    typer.Option(
+        "--json", metavar="", help="Answer as JSON on standard output, for other programs."
+    ),
 ]
 
 
@@ -47,7 +50,9 @@ def _show_version(wanted: bool) -> None:
 def _options(
     version: Annotated[
         bool,
-        typer.Option("--version", help="Say the version.", callback=_show_version, is_eager=True),
+        typer.Option(
+            "--version", metavar="", help="Say the version.", callback=_show_version, is_eager=True
+        ),
     ] = False,
 ) -> None:
     """Nothing to do before a command but what its own options say."""
@@ -72,6 +77,7 @@ def make(
         bool,
         typer.Option(
             "--replace",
+            metavar="",
             help="Use the folder even if it holds other things; your files in the way are kept "
             "under new names.",
         ),
