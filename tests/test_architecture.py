@@ -19,7 +19,7 @@ SOURCES = sorted(PACKAGE.rglob("*.py"))
 # Who may import whom: a part may import itself and the parts named here, nothing else.
 RECORDS_ONLY = {"base", "records"}
 STAGES = {"design", "surface", "net", "colour", "balloon", "plan", "check", "words", "draw",
-          "costing", "booklet"}  # fmt: skip
+          "costing", "booklet", "shape"}  # fmt: skip
 MAY_IMPORT: dict[str, set[str]] = {
     "base": set(),
     "records": {"base"},
@@ -27,6 +27,7 @@ MAY_IMPORT: dict[str, set[str]] = {
     "design": RECORDS_ONLY | {"balloon"},
     "surface": RECORDS_ONLY,
     "net": RECORDS_ONLY,
+    "shape": RECORDS_ONLY,
     "colour": RECORDS_ONLY,
     "plan": RECORDS_ONLY,
     "check": RECORDS_ONLY,  # never the planner, nor anything that the planner is made of
@@ -47,6 +48,7 @@ BELONGS_TO: dict[str, set[str]] = {
     "tomlkit": {"design"},
     "tomllib": {"design"},
     "networkx": {"plan"},
+    "scipy": {"shape", "surface"},
     "typst": {"booklet"},
     "pypdf": {"booklet"},
     "resvg_py": {"draw"},
