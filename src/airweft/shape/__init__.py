@@ -1,0 +1,1 @@
+"""The shape a piece will take: prediction, rigidity, standing and weight."""
