@@ -13,15 +13,20 @@ from airweft.design.css import CSS_COLOURS
 from airweft.design.forms import EMPTY_NET, SIDES, panel_sizes
 from airweft.records.budget import Budget
 from airweft.records.design import (
+    Ball,
     Blocks,
     Box,
     Colour,
+    Cone,
     Design,
     Form,
     NetFile,
     Pattern,
+    Ring,
     Sheet,
+    Solid,
     Tube,
+    Turned,
 )
 
 _even = st.integers(1, 6).map(lambda n: 2 * n)
@@ -30,6 +35,8 @@ names = _text.map(str.strip).filter(lambda t: t != "" and t.isprintable())
 _open = st.sets(st.sampled_from(SIDES), max_size=3).map(
     lambda sides: tuple(side for side in SIDES if side in sides)
 )
+_size = st.integers(1, 1_000_000)
+_ends = st.sampled_from([(), ("bottom",), ("top",), ("bottom", "top")])
 _seams = st.sampled_from(["plain", "extra"])
 
 _layer = st.lists(st.text("#.", min_size=3, max_size=3), min_size=2, max_size=2).map(tuple)
@@ -46,6 +53,23 @@ forms: st.SearchStrategy[Form] = st.one_of(
         .filter(lambda layers: "#" in str(layers)),
         open=_open,
         seams=_seams,
+    ),
+    st.builds(
+        Turned,
+        profile=st.lists(st.tuples(_size, _size), min_size=1, max_size=5)
+        .map(tuple)
+        .map(lambda p: p if p[0][1] <= p[-1][1] else p[::-1]),
+        around=st.just(0) | st.integers(2, 20).map(lambda n: 2 * n),
+        closed=_ends,
+    ),
+    st.builds(Ball, across=_size),
+    st.builds(Ring, across=_size, thick=_size),
+    st.builds(Cone, across=_size, high=_size, open=st.sampled_from([(), ("bottom",)])),
+    st.builds(
+        Solid,
+        name=st.sampled_from(["cube", "snub cube", "prism 6", "no such solid"]),
+        build=st.sampled_from(["frame", "fabric"]),
+        divide=st.integers(1, 40),
     ),
     st.builds(NetFile, file=names.filter(lambda t: "\\" not in t), net=st.just(EMPTY_NET)),
 )

@@ -6,7 +6,18 @@ from dataclasses import dataclass
 
 from airweft.booklet.book import Book
 from airweft.booklet.measure import size_text
-from airweft.records.design import Blocks, Box, NetFile, Sheet, Tube
+from airweft.records.design import (
+    Ball,
+    Blocks,
+    Box,
+    Cone,
+    NetFile,
+    Ring,
+    Sheet,
+    Solid,
+    Tube,
+    Turned,
+)
 from airweft.records.plan import Balloon
 
 
@@ -96,6 +107,18 @@ def form_text(book: Book) -> str:
         case Blocks():
             cubes = sum(line.count("#") for layer in form.layers for line in layer)
             return f"Woven balloons over {count(cubes, 'cube')}, {form.cell} bubbles to an edge"
+        case Turned() | Cone():
+            around = f", {book.net.around} bubbles around" if book.net.around else ""
+            text = "A cone" if isinstance(form, Cone) else "A turned form"
+            return f"{text} of woven balloons{around} at the widest place"
+        case Ball():
+            return "A ball of woven balloons"
+        case Ring():
+            return f"A ring of woven balloons, {book.net.around} bubbles around the outside"
+        case Solid():
+            start = "An" if form.name[0] in "aio" else "A"
+            way = "frame" if form.build == "frame" else "fabric"
+            return f"{start} {form.name} as a {way} of balloons"
         case NetFile():
             return f"{count(book.net.bubble_count, 'bubble')} between {book.net.joint_count} joints"
 

@@ -111,10 +111,11 @@ def _by_place(net: Net, pattern: Pattern, turn: Callable[[int, int], int]) -> Ma
     repeat = pattern.repeat
     if not repeat:
         return _bare(net), [_no_repeat(f"The pattern {pattern.kind} has nothing to repeat.")]
-    origins = dict(zip(net.panels, net.origins, strict=False))
+    origins = {} if net.counted is not None else dict(zip(net.panels, net.origins, strict=False))
+    places = net.places if net.counted is None else net.counted
     marks: list[str] = []
     off_chart: list[int] = []
-    for bubble, (column, row) in enumerate(net.places.tolist()):
+    for bubble, (column, row) in enumerate(places.tolist()):
         if column < 0:
             marks.append("")
             if net.kinds[bubble] != "loop" or not net.bubble_panels[bubble]:

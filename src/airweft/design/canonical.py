@@ -11,10 +11,25 @@ import hashlib
 import json
 
 from airweft.balloon.sizes import FIGURES
-from airweft.base.units import exact_length
+from airweft.base.units import Unit, exact_length
 from airweft.design.css import CSS_COLOURS
 from airweft.design.schema import VERSION
-from airweft.records.design import Blocks, Box, Colour, Design, NetFile, Pattern, Sheet, Tube
+from airweft.records.design import (
+    Ball,
+    Blocks,
+    Box,
+    Colour,
+    Cone,
+    Design,
+    Form,
+    NetFile,
+    Pattern,
+    Ring,
+    Sheet,
+    Solid,
+    Tube,
+    Turned,
+)
 from airweft.records.net import Net
 
 
@@ -27,7 +42,15 @@ def write_design(design: Design) -> str:
     ]
     if design.notes:
         lines.append(f"notes = {_text(design.notes)}")
-    lines += ["", *_balloon(design), "", *_form(design), "", "[colours]"]
+    lines += [
+        "",
+        *_balloon(design),
+        "",
+        "[form]",
+        *_form(design.form, design.units),
+        "",
+        "[colours]",
+    ]
     lines += [f"{colour.mark} = {_colour(colour)}" for colour in design.palette]
     pattern = _pattern(design.pattern)
     if pattern:
@@ -79,8 +102,8 @@ def _balloon(design: Design) -> list[str]:
     return lines
 
 
-def _form(design: Design) -> list[str]:
-    form = design.form
+def _form(form: Form, unit: Unit) -> list[str]:
+    """The keys of a form, one a line."""
     match form:
         case Sheet():
             keys = ['kind = "sheet"', f"columns = {form.columns}", f"rows = {form.rows}"]
@@ -103,9 +126,45 @@ def _form(design: Design) -> list[str]:
                 f"open = {_list(form.open)}",
                 f"seams = {_text(form.seams)}",
             ]
+        case Turned():
+            keys = ['kind = "turned"', f"profile = {_profile(form.profile, unit)}"]
+            if form.around:
+                keys.append(f"around = {form.around}")
+            keys.append(f"closed = {_list(form.closed)}")
+        case Ball():
+            keys = ['kind = "ball"', f"across = {_length(form.across, unit)}"]
+        case Ring():
+            keys = [
+                'kind = "ring"',
+                f"across = {_length(form.across, unit)}",
+                f"thick = {_length(form.thick, unit)}",
+            ]
+        case Cone():
+            keys = [
+                'kind = "cone"',
+                f"across = {_length(form.across, unit)}",
+                f"high = {_length(form.high, unit)}",
+                f"open = {_list(form.open)}",
+            ]
+        case Solid():
+            keys = [
+                'kind = "solid"',
+                f"name = {_text(form.name)}",
+                f"build = {_text(form.build)}",
+                f"divide = {form.divide}",
+            ]
         case NetFile():
             keys = ['kind = "net"', f"file = {_text(form.file)}"]
-    return ["[form]", *keys]
+    return keys
+
+
+def _length(length: int, unit: Unit) -> str:
+    return _text(exact_length(length, unit))
+
+
+def _profile(profile: tuple[tuple[int, int], ...], unit: Unit) -> str:
+    points = (f"[{_length(r, unit)}, {_length(h, unit)}]" for r, h in profile)
+    return f"[{', '.join(points)}]"
 
 
 def _list(texts: object) -> str:

@@ -182,7 +182,9 @@ def _extra(name: str, value: Any, path: Path, model: type[Part], report: Report)
             "unknown-key",
             (*path, name),
             "This form has no sides that could be open.",
-            "Take the line out. Boxes and blocks have sides; a tube is open at both ends.",
+            "Take the line out; the ends are open unless they are named in closed."
+            if "closed" in known
+            else "Take the line out. Boxes and blocks have sides; a tube is open at both ends.",
         )
     else:
         unknown_key(name, path, known, report, value=value)

@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Sequence
 from typing import Any
 
+from airweft.base.units import Unit
 from airweft.design.explain import validate
 from airweft.design.kinds import read_kind
 from airweft.design.lines import Path
@@ -12,14 +14,33 @@ from airweft.design.report import Report, said
 from airweft.design.schema import (
     FORMS,
     LATER_FORMS,
+    BallPart,
     BlocksPart,
     BoxPart,
+    ConePart,
     NetPart,
+    RingPart,
     SheetPart,
+    SolidPart,
     TubePart,
+    TurnedPart,
 )
 from airweft.records.arrays import pairs, points, whole
-from airweft.records.design import Blocks, Box, Form, NetFile, Sheet, Side, Tube
+from airweft.records.design import (
+    Ball,
+    Blocks,
+    Box,
+    Cone,
+    End,
+    Form,
+    NetFile,
+    Ring,
+    Sheet,
+    Side,
+    Solid,
+    Tube,
+    Turned,
+)
 from airweft.records.net import Net
 
 MOST_BUBBLES = 100_000
@@ -66,12 +87,12 @@ def form_kind(data: Any, report: Report) -> str | None:
     )
 
 
-def read_form(kind: str, data: Any, report: Report) -> Form | None:
+def read_form(kind: str, data: Any, report: Report, *, unit: Unit = "mm") -> Form | None:
     """The form as a record, or None after its problems were reported.
 
     A net's file is only named here; its `net` is empty until the file is read.
     """
-    part = validate(FORMS[kind], data, _HERE, report)
+    part = validate(FORMS[kind], data, _HERE, report, unit=unit)
     match part:
         case SheetPart():
             sheet = Sheet(columns=part.columns, rows=part.rows)
@@ -87,6 +108,17 @@ def read_form(kind: str, data: Any, report: Report) -> Form | None:
             return _box(part, report)
         case BlocksPart():
             return _blocks(part, report)
+        case TurnedPart():
+            return _turned(part, report)
+        case BallPart():
+            return Ball(across=part.across)
+        case RingPart():
+            return Ring(across=part.across, thick=part.thick)
+        case ConePart():
+            return Cone(across=part.across, high=part.high, open=_ends(part.open))
+        case SolidPart():
+            name = " ".join(part.name.lower().split())
+            return Solid(name=name, build=part.build, divide=part.divide)
         case NetPart():
             return NetFile(file=part.file, net=EMPTY_NET)
     return None
@@ -200,6 +232,22 @@ def _box(part: BoxPart, report: Report) -> Form | None:
     box = Box(across=a, deep=d, high=h, open=open_sides, seams=part.seams)
     bubbles = sum(columns * rows for columns, rows in (panel_sizes(box) or {}).values())
     return box if _total(bubbles, report) else None
+
+
+def _turned(part: TurnedPart, report: Report) -> Form | None:
+    around = part.around
+    if around and not _counts("turned form", {"around": around}, report, least={"around": 4}):
+        return None
+    profile = part.profile
+    if profile and profile[0][1] > profile[-1][1]:
+        profile = profile[::-1]  # from the lower end to the upper one
+    return Turned(profile=profile, around=around, closed=_ends(part.closed))
+
+
+def _ends(listed: Sequence[str]) -> tuple[End, ...]:
+    """The ends in a fixed order, each once."""
+    ends: tuple[End, ...] = ("bottom", "top")
+    return tuple(end for end in ends if end in listed)
 
 
 def _blocks(part: BlocksPart, report: Report) -> Form | None:

@@ -105,7 +105,7 @@ def _read(
         )
         if units not in UNITS:  # without a unit, nothing can be said about how long things are
             report.forget(lambda f: f.code in LENGTH_CODES)
-    form = read_form(kind, data["form"], report) if kind is not None else None
+    form = read_form(kind, data["form"], report, unit=unit) if kind is not None else None
     palette: tuple[Colour, ...] | None = None
     if _has_section("colours", data, report, 'R = "red"'):
         palette = read_palette(data["colours"], report)

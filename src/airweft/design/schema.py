@@ -83,10 +83,35 @@ def _several_lines(text: str) -> str:
 
 
 Length = Annotated[int, BeforeValidator(_length)]
+
+
+def _profile(value: Any, info: ValidationInfo) -> tuple[tuple[int, int], ...]:
+    """A list of [radius, height], each a length that may be zero."""
+    example = "Write it such as: profile = [[14, 0], [10, 40]]"
+    if not isinstance(value, list):
+        raise refuse("wrong-type", f"A profile is a list of points, not {said(value)}.", example)
+    points = []
+    for number, point in enumerate(value[:1000], start=1):
+        if not isinstance(point, list) or len(point) != 2:
+            raise refuse(
+                "wrong-type", f"Point {number} is not a pair of radius and height.", example
+            )
+        try:
+            radius, height = (_read_length(length, info, zero=True) for length in point)
+        except PydanticCustomError as error:
+            context = error.context or {}
+            message = f"Point {number}: {context.get('message', '')}"
+            raise refuse("bad-length", message, str(context.get("remedy", example))) from None
+        points.append((radius, height))
+    return tuple(points)
+
+
 LengthOrZero = Annotated[int, BeforeValidator(_length_or_zero)]
+ProfileLine = Annotated[tuple[tuple[int, int], ...], BeforeValidator(_profile)]
 Title = Annotated[str, AfterValidator(_title)]
 Paragraphs = Annotated[str, AfterValidator(_several_lines)]
 SideName = Literal["top", "bottom", "front", "back", "left", "right"]
+EndName = Literal["bottom", "top"]
 SeamName = Literal["plain", "extra"]
 
 
@@ -185,6 +210,59 @@ class BlocksPart(Part):
     seams: SeamName = key("how edges are finished", 'seams = "plain"', default="plain")
 
 
+class TurnedPart(Part):
+    """A profile turned round the upright axis."""
+
+    kind: Literal["turned"]
+    profile: ProfileLine = key(
+        "the radius and the height of each point, from one end to the other",
+        "profile = [[14, 0], [10, 40]]",
+    )
+    around: int = key(
+        "how many bubbles around the widest place, even", "around = 24", default=0, ge=0
+    )
+    closed: list[EndName] = key(
+        "the ends closed by a cap", 'closed = ["top"]', default_factory=list
+    )
+
+
+class BallPart(Part):
+    """A ball."""
+
+    kind: Literal["ball"]
+    across: Length = key("how far across, a length", "across = 20")
+
+
+class RingPart(Part):
+    """A ring that lies flat."""
+
+    kind: Literal["ring"]
+    across: Length = key("how far across in all, a length", "across = 50")
+    thick: Length = key("how thick, a length", "thick = 10")
+
+
+class ConePart(Part):
+    """A cone on its wide end."""
+
+    kind: Literal["cone"]
+    across: Length = key("how far across at the foot, a length", "across = 20")
+    high: Length = key("how high, a length", "high = 30")
+    open: list[Literal["bottom"]] = key(
+        "the end left open", 'open = ["bottom"]', default_factory=list
+    )
+
+
+class SolidPart(Part):
+    """A regular or semiregular solid, a prism or an antiprism."""
+
+    kind: Literal["solid"]
+    name: Title = key("the name of the solid", 'name = "icosahedron"')
+    build: Literal["frame", "fabric"] = key(
+        "bubbles along the edges, or fabric on the faces", 'build = "fabric"', default="fabric"
+    )
+    divide: int = key("how many parts each edge is cut into", "divide = 2", default=1, ge=1, le=40)
+
+
 class NetPart(Part):
     """Joints and bubbles given one by one in a file of their own."""
 
@@ -197,9 +275,14 @@ FORMS: dict[str, type[Part]] = {
     "tube": TubePart,
     "box": BoxPart,
     "blocks": BlocksPart,
+    "turned": TurnedPart,
+    "ball": BallPart,
+    "ring": RingPart,
+    "cone": ConePart,
+    "solid": SolidPart,
     "net": NetPart,
 }
-LATER_FORMS = ("turned", "ball", "ring", "cone", "solid", "mesh", "joined")
+LATER_FORMS = ("mesh", "joined")
 
 
 class PlainPart(Part):

@@ -150,6 +150,94 @@ layers = [
     )
 )  # fmt: skip
 
+_TURNED = (
+    _HEAD.format(name="Quay post")
+    + _BALLOON
+    + """
+[form]
+kind    = "turned"            # a profile turned round an upright axis
+profile = [[9, 0], [7, 25]]   # radius and height of each point, lengths; as many points as you like
+# around = 24                 # bubbles around the widest place, even; else what suits the radius
+closed  = ["top"]             # ends closed by a flat cap: "bottom", "top"; [] for none
+"""
+    + _COLOURS.format(colours='R = "red"\nW = "white"')
+    + _pattern(
+        "rows", "level stripes", 'repeat = "RRRRWWWW"           # from the foot up',
+        a="R", b="W", panel="top",
+    )
+)  # fmt: skip
+
+_BALL = (
+    _HEAD.format(name="Beach ball")
+    + _BALLOON
+    + """
+[form]
+kind   = "ball"
+across = 15                   # a length, from joint to joint; the bubbles' bodies stand out further
+"""
+    + _COLOURS.format(colours='R = "red"\nY = "gold"')
+    + _pattern(
+        "panels", "a colour for each of six sides",
+        'front = "Y"\nback  = "Y"\nrest  = "R"                   # left, right, top, bottom',
+        a="R", b="Y", panel="front",
+    )
+)  # fmt: skip
+
+_RING = (
+    _HEAD.format(name="Quoit")
+    + _BALLOON
+    + """
+[form]
+kind   = "ring"               # lies flat
+across = 24                   # lengths, from joint to joint: across in all ...
+thick  = 7                    # ... and how thick it is
+"""
+    + _COLOURS.format(colours='O = "orangered"\nW = "white"')
+    + _pattern(
+        "columns", "stripes across the ring", 'repeat = "OOOOWW"             # all round',
+        a="O", b="W", panel="ring",
+    )
+)  # fmt: skip
+
+_CONE = (
+    _HEAD.format(name="Channel mark")
+    + _BALLOON
+    + """
+[form]
+kind   = "cone"               # stands on its wide end
+across = 16                   # lengths: across at the foot ...
+high   = 24                   # ... and how high
+open   = ["bottom"]           # or [] to close the foot
+"""
+    + _COLOURS.format(colours='G = "green"\nW = "white"')
+    + _pattern(
+        "rows", "level stripes", 'repeat = "GGGGWW"             # from the foot up',
+        a="G", b="W", panel="cone",
+    )
+)  # fmt: skip
+
+_SOLID = (
+    _HEAD.format(name="Net float")
+    + _BALLOON
+    + """
+[form]
+kind   = "solid"
+name   = "icosahedron"        # any regular or semiregular solid, or "prism 6", "antiprism 5"
+build  = "fabric"             # or "frame": bubbles along its edges
+divide = 2                    # parts of each edge, rounded out to a ball; triangles only
+"""
+    + _COLOURS.format(colours='N = "navy"\nA = "aqua"')
+    + """
+[pattern]
+kind   = "plain"              # a solid has one panel and no columns or rows
+colour = "N"
+
+# To colour single bubbles, in place of the lines above:
+# kind = "hand"               # then a heading [pattern.bubbles] with lines such as
+# base = { kind = "plain", colour = "N" }          # "solid cell 7.1" = "A"
+"""
+)
+
 _NET = (
     _HEAD.format(name="Mooring cross")
     + _BALLOON.replace(
@@ -185,6 +273,11 @@ STARTERS: dict[str, str] = {
     "tube": _TUBE,
     "box": _BOX,
     "blocks": _BLOCKS,
+    "turned": _TURNED,
+    "ball": _BALL,
+    "ring": _RING,
+    "cone": _CONE,
+    "solid": _SOLID,
     "net": _NET,
 }
 """The starter of each form that this version makes."""

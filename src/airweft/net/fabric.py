@@ -30,6 +30,7 @@ def weave(mesh: Mesh, *, bubble: int, size: str) -> Net:
     bubble_names: list[str] = []
     bubble_panels: list[str] = []
     places: list[tuple[int, int]] = []
+    counted: list[tuple[int, int]] = []
     cells: list[Cell] = []
     for number, (face, ring) in enumerate(zip(mesh.faces, rings, strict=True)):
         first, count = len(ends), len(ring)
@@ -40,6 +41,7 @@ def weave(mesh: Mesh, *, bubble: int, size: str) -> Net:
             ends.append((ring[k - 1], joint))
             place = _place(face.column, face.row, k, count)
             places.append(place)
+            counted.append(face.counted[k] if face.counted else (-1, -1))
             bubble_panels.append(face.panel)
             bubble_names.append(_bubble_name(face.panel, place, number, k))
         bubbles = tuple(range(first, first + count))
@@ -62,6 +64,7 @@ def weave(mesh: Mesh, *, bubble: int, size: str) -> Net:
         panels=mesh.panels,
         origins=tuple((2 * column, 2 * row) for column, row in mesh.origins),
         around=2 * mesh.around,
+        counted=pairs(counted) if any(face.counted for face in mesh.faces) else None,
     )
 
 
@@ -74,16 +77,16 @@ def _place(column: int, row: int, corner: int, count: int) -> tuple[int, int]:
 
 
 def _bubble_name(panel: str, place: tuple[int, int], cell: int, corner: int) -> str:
-    """`front 3.2` (column 3, row 2, both from 1) in a panel, else `cell 7.1`."""
+    """`front 3.2` (column 3, row 2, both from 1) on a chart, else `top cell 7.1`, `cell 7.1`."""
     if place[0] < 0:
-        return f"{panel or 'cell'} {cell + 1}.{corner + 1}"
+        return f"{panel} cell {cell + 1}.{corner + 1}".lstrip()
     return f"{panel} {place[0] + 1}.{place[1] + 1}"
 
 
 def _joint_name(face: Face, cell: int, edge: int) -> str:
-    """`front (3, 2)` by the lattice of the panel's chart, else `cell 7 edge 1`."""
+    """`front (3, 2)` by the lattice of the panel's chart, else `top cell 7 edge 1`."""
     if face.column < 0 or len(face.corners) != 4:
-        return f"{face.panel or 'cell'} {cell + 1} edge {edge + 1}"
+        return f"{face.panel} cell {cell + 1} edge {edge + 1}".lstrip()
     dx, dy = ((1, 0), (2, 1), (1, 2), (0, 1))[edge]
     return f"{face.panel} ({2 * face.column + dx}, {2 * face.row + dy})"
 

@@ -67,4 +67,7 @@ def add_loops(net: Net, *, length: int | None = None, most_ends: int = MOST_ENDS
         bubble_names=net.bubble_names + tuple(f"loop {net.joint_names[j]}" for j in spots),
         bubble_panels=net.bubble_panels + tuple(net.bubble_panels[b] for b in beside),
         places=pairs([*net.places.tolist(), *([-1, -1] for _ in spots)]),
+        counted=None
+        if net.counted is None
+        else pairs([*net.counted.tolist(), *([-1, -1] for _ in spots)]),
     )

@@ -11,6 +11,7 @@ from airweft.records.net import Net
 
 Side = Literal["top", "bottom", "front", "back", "left", "right"]
 Seams = Literal["plain", "extra"]
+End = Literal["bottom", "top"]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -61,7 +62,58 @@ class NetFile:
     net: Net
 
 
-Form = Sheet | Tube | Box | Blocks | NetFile
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Turned:
+    """A profile turned round the upright axis; lengths in whole hundredths of a millimetre.
+
+    `profile` gives radius and height of each point, from one end to the other. `around` is how many
+    bubbles lie around the widest place, 0 where that is left open. Ends in `closed` are closed by a
+    flat cap; an end on the axis (radius 0) is closed anyhow.
+    """
+
+    profile: tuple[tuple[int, int], ...]
+    around: int = 0
+    closed: tuple[End, ...] = ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Ball:
+    """A ball, `across` hundredths of a millimetre from joint to joint."""
+
+    across: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Ring:
+    """A ring that lies flat: `across` in all and `thick`, in hundredths of a millimetre."""
+
+    across: int
+    thick: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Cone:
+    """A cone, `across` at the foot and `high`, in hundredths of a millimetre."""
+
+    across: int
+    high: int
+    open: tuple[End, ...] = ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Solid:
+    """A regular or semiregular solid, a prism or an antiprism, by name.
+
+    frame    bubbles along its edges              fabric    bubble fabric on its faces
+    `divide` cuts each edge into so many (solids of triangles only), the new joints on the sphere.
+    """
+
+    name: str
+    build: Literal["frame", "fabric"] = "fabric"
+    divide: int = 1
+
+
+Form = Sheet | Tube | Box | Blocks | Turned | Ball | Ring | Cone | Solid | NetFile
 
 
 @dataclass(frozen=True, slots=True)

@@ -16,6 +16,9 @@ class Face:
     `column`, `row` are the cell's 0-based place in the panel, counted from the lower left.
     `edges` names the edges (edge k runs from corner k to the next) by any numbers that tell them
     apart, for meshes where two edges join the same two vertices; else an edge is its two ends.
+    `counted` is, for each corner, the column and row (in bubbles) that stripes count there, on a
+    surface whose panels do not say it: columns all the way round from the front, rows from the
+    foot up (below it they are negative).
     """
 
     corners: tuple[int, ...]
@@ -23,6 +26,7 @@ class Face:
     column: int = -1
     row: int = -1
     edges: tuple[int, ...] = ()
+    counted: tuple[tuple[int, int], ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

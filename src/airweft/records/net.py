@@ -44,6 +44,8 @@ class Net:
     origins      for each panel, column and row (in bubbles) of its lower left in a count that runs
                  on around the upright sides and up from the foot; empty: every panel from 0
     around       columns (in bubbles) all the way round the upright sides, 0 if they do not close
+    counted      (m, 2) column and row of each bubble for stripes, where they do not follow from
+                 `places` and `origins`; column -1 for none; None where they do
     """
 
     joints: Points
@@ -61,6 +63,7 @@ class Net:
     panels: tuple[str, ...] = ()
     origins: tuple[tuple[int, int], ...] = ()
     around: int = 0
+    counted: Indices | None = None
 
     @property
     def joint_count(self) -> int:

@@ -6,18 +6,28 @@ from collections.abc import Callable
 from typing import Any
 
 from airweft.base.findings import Finding
-from airweft.records.design import Blocks, Box, Sheet, Tube
+from airweft.records.design import Ball, Blocks, Box, Cone, Ring, Sheet, Solid, Tube, Turned
 from airweft.records.mesh import Mesh
+from airweft.surface.ball import ball_mesh
 from airweft.surface.blocks import blocks_mesh, blocks_notes
 from airweft.surface.box import box_mesh
+from airweft.surface.cone import cone_mesh
+from airweft.surface.ring import ring_mesh
 from airweft.surface.sheet import sheet_mesh
+from airweft.surface.solid import solid_mesh
 from airweft.surface.tube import tube_mesh
+from airweft.surface.turned import turned_mesh
 
 BUILDERS: dict[type, Callable[..., Mesh]] = {
     Sheet: sheet_mesh,
     Tube: tube_mesh,
     Box: box_mesh,
     Blocks: blocks_mesh,
+    Turned: turned_mesh,
+    Ball: ball_mesh,
+    Ring: ring_mesh,
+    Cone: cone_mesh,
+    Solid: solid_mesh,
 }
 """Builder of each form that has a surface. A new form is one file and one line here."""
 

@@ -64,6 +64,26 @@ def check_counts(
         raise CannotMake(findings)
 
 
+def check_lengths(lengths: dict[str, int], *, form: str, least: int) -> None:
+    """Raise CannotMake unless each length is `least` or more, all in hundredths of a mm."""
+    if least <= 0:
+        check_counts({}, form=form, bubble=0)
+    findings = [
+        Finding(
+            code="too-small",
+            severity="cannot",
+            where=f"{form}, {key}",
+            message=f"{key} = {length / 1000:g} cm is too small: a {form} of these bubbles needs "
+            f"{least / 1000:g} cm or more. This is a length, not a number of bubbles.",
+            remedy=f"Make {key} larger or the bubbles shorter.",
+        )
+        for key, length in lengths.items()
+        if length < least
+    ]
+    if findings:
+        raise CannotMake(findings)
+
+
 def check_total(bubbles: int, *, form: str) -> None:
     """Raise CannotMake if a form asks for more bubbles than can be handled."""
     if bubbles > MOST_BUBBLES:
