@@ -68,7 +68,7 @@ const cover = makePicture(byId("cover"), model, {
 // The picture keeps clear of the signs that lie on it: [beside, above, below].
 function roomForWords() {
   const tall = (id) => (byId(id).hidden ? 0 : byId(id).offsetHeight);
-  return [14, tall("turn") + tall("behind") + 10, byId("seen-from").offsetHeight + 14];
+  return [14, tall("turn") + tall("behind") + 10, tall("seen-from") + 14];
 }
 
 let lookText = "";
@@ -87,7 +87,11 @@ function captionPicture(text = lookText) {
   const stop = currentStop();
   const sole = wishes.label === "mark" ? -1 : soleBalloon(stop);
   const numbers = sole >= 0 ? ` ${TEXT.numbers(model.balloons[sole].code)}` : "";
-  byId("seen-from").textContent = `${lookText}.${numbers}`;
+  // The sign for turning says already from where the step is seen.
+  const said = stop.turned && text === TEXT.view(...stop.view);
+  const caption = `${said ? "" : `${lookText}.`}${numbers}`.trim();
+  byId("seen-from").textContent = caption;
+  byId("seen-from").hidden = !caption;
 }
 
 function describePicture() {

@@ -71,7 +71,7 @@ const TEXT = {
   say: "Say it",
   hush: "Stop",
   view: (around, above) => `Seen ${seenWords(around, above)}`,
-  turned: (around, above) => `Turn the piece: now seen ${seenWords(around, above)}`,
+  turned: (around, above) => `Turn the piece: look ${seenWords(around, above)}`,
   behind: (around, above) => `Part lies behind: look ${seenWords(around, above)}`,
   picture: (step, fresh, view) => `Picture of step ${step}. ${fresh} ${view}.`,
   fresh: (list) => (list.length ? `New: ${list.join(", ")}.` : "Nothing new."),
