@@ -24,7 +24,7 @@ _VIEW = re.compile(r'viewBox="0 0 ([\d.]+) ([\d.]+)"')
 
 
 def gauges(book: Book) -> tuple[Figure, ...]:
-    """Check squares, a bubble gauge for each length, the tail gauge and a ruler."""
+    """Check squares, a ruler, a bubble gauge for each length, and the tail gauge."""
     units = book.design.units
     lengths = sorted(set(zip(book.net.lengths.tolist(), book.net.sizes, strict=True)))
     tails: dict[int, list[str]] = {}
@@ -33,6 +33,7 @@ def gauges(book: Book) -> tuple[Figure, ...]:
     told = [Tail(text=_short(codes), length=tail) for tail, codes in sorted(tails.items())]
     found = [
         _figure(check_squares(), "", ""),
+        _figure(ruler(17000, units=units), "Ruler", ""),
         *(
             _figure(
                 bubble_gauge(length, size=size, units=units),
@@ -41,7 +42,6 @@ def gauges(book: Book) -> tuple[Figure, ...]:
             )
             for length, size in lengths[:MOST_LENGTHS]
         ),
-        _figure(ruler(17000, units=units), "Ruler", ""),
     ]
     if told:
         rest = len(told) - MOST_TAILS

@@ -19,6 +19,7 @@ Data = dict[str, Any]
 
 LONG = 700  # characters of text from which a step gets the full width of the page
 VERY_LONG = 2200  # and from which it may run on to the next page
+_GUTTER = 4.0  # mm between pictures side by side
 _MOST_CHIPS = 8
 _FEW_BARE = 3  # so many steps without a picture do not change the grid
 
@@ -88,16 +89,16 @@ def reading(book: Book, howto: Sequence[Figure]) -> Data:
 def gauges(pictures: Pictures, *, large: bool) -> Data:
     """Gauges at true size, in pages of which every one carries the check squares."""
     squares, *rest = pictures.gauges
-    words = 29.0 if large else 18.0  # mm for a gauge's title and line of text
-    room = BLOCK_HEIGHT - squares.height - (80.0 if large else 45.0)
-    pages: list[list[Data]] = []
+    words = 32.0 if large else 20.0  # mm for a gauge's title and lines of text
+    room = BLOCK_HEIGHT - squares.height - (52.0 if large else 27.0)  # without the lead
+    pages: list[list[list[Data]]] = []
     left = 0.0
-    for figure in rest:
-        tall = figure.height + (words if figure.title else 4.0)
+    for row in _side_by_side(rest):
+        tall = max(figure.height for figure in row) + (words if row[0].text else 10.0)
         if not pages or tall > left:
-            pages.append([figure_data(squares)])
-            left = room
-        pages[-1].append(figure_data(figure))
+            left = room if pages else room - (24.0 if large else 15.0)  # the section's title
+            pages.append([[figure_data(squares)]])
+        pages[-1].append([figure_data(figure) for figure in row])
         left -= tall
     return {
         "title": "Gauges at true size",
@@ -108,17 +109,23 @@ def gauges(pictures: Pictures, *, large: bool) -> Data:
     }
 
 
+def _side_by_side(figures: Sequence[Figure]) -> list[list[Figure]]:
+    """Figures in rows that the text block has room for."""
+    rows: list[list[Figure]] = []
+    room = 0.0
+    for figure in figures:
+        if rows and figure.width + _GUTTER <= room:
+            rows[-1].append(figure)
+            room -= figure.width + _GUTTER
+        else:
+            rows.append([figure])
+            room = BLOCK_WIDTH - figure.width
+    return rows
+
+
 def charts(pictures: Pictures) -> Data:
     """The charts of the panels, side by side where they fit."""
-    rows: list[list[Data]] = []
-    room = 0.0
-    for figure in pictures.charts:
-        if rows and figure.width + 8 <= room:
-            rows[-1].append(figure_data(figure))
-            room -= figure.width + 8
-        else:
-            rows.append([figure_data(figure)])
-            room = BLOCK_WIDTH - figure.width
+    rows = [[figure_data(figure) for figure in row] for row in _side_by_side(pictures.charts)]
     return {
         "title": "Charts",
         "lead": "Each panel as it is seen from outside: a bubble for each bubble, with its mark.",
