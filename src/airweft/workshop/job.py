@@ -21,6 +21,7 @@ from airweft.records.net import Net
 from airweft.records.plan import Plan
 from airweft.records.planfile import write_plan
 from airweft.records.steps import Instructions
+from airweft.surface.build import form_notes
 from airweft.words.instruct import instruct
 from airweft.workshop.folder import Mark, look_at, place
 from airweft.workshop.options import FILE_NAMES, Edition, Paper, Style
@@ -130,7 +131,11 @@ def put_in_words(plan: Plan, counted: Replay, design: Design) -> Instructions:
 
 def notes(design: Design, net: Net) -> tuple[Finding, ...]:
     """What the maker of this design should know before starting: risks, notes, assumptions."""
-    found = (*design.findings, *paint_notes(net, design.pattern, design.palette))
+    found = (
+        *design.findings,
+        *form_notes(design.form),
+        *paint_notes(net, design.pattern, design.palette),
+    )
     if not design.assumed:
         return found
     figures = (

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
+from airweft.balloon.sizes import SIZES
 from airweft.base.errors import CannotMake
 from airweft.base.findings import Finding, blocks
 from airweft.base.progress import Progress
@@ -12,6 +13,7 @@ from airweft.costing.air import nominal
 from airweft.costing.minutes import Minutes, estimate
 from airweft.net.facts import size_mm
 from airweft.plan.make import make_plan
+from airweft.records.budget import Budget
 from airweft.records.design import Design
 from airweft.records.net import Net
 from airweft.records.plan import Plan
@@ -26,8 +28,18 @@ def checked_plan(
     Raises CannotMake where no plan can be made, and where the checker refuses the plan: that would
     be a fault of the planner, and nothing may be made from such a plan.
     """
-    plan, minutes = with_claims(make_plan(design, net, style=style, seed=seed, progress=progress))
+    plan, minutes = with_claims(
+        make_plan(
+            design, net, style=style, seed=seed, progress=progress, budgets=budgets_of(design, net)
+        )
+    )
     return plan, must_pass(plan), minutes
+
+
+def budgets_of(design: Design, net: Net) -> dict[str, Budget]:
+    """The length budget of every balloon size in the net: the design's own, or what is shipped."""
+    shipped = {code: SIZES[code].budget for code in dict.fromkeys(net.sizes) if code in SIZES}
+    return {**shipped, design.size: design.budget}
 
 
 def with_claims(plan: Plan) -> tuple[Plan, Minutes]:

@@ -2,15 +2,30 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from pathlib import Path
 
+from airweft.base.errors import CannotMake
+from airweft.base.findings import Finding
 from airweft.colour.paint import paint
+from airweft.design.forms import EMPTY_NET
 from airweft.design.read import read_design
 from airweft.net.fabric import weave
-from airweft.net.frame import frame
 from airweft.net.file import read_net
+from airweft.net.frame import frame
+from airweft.net.join import Joining, join
 from airweft.net.seams import add_loops
-from airweft.records.design import Blocks, Box, Design, NetFile, Solid
+from airweft.records.design import (
+    Blocks,
+    Box,
+    Design,
+    Joined,
+    MeshFile,
+    NetFile,
+    Simple,
+    Solid,
+    Stalk,
+)
 from airweft.records.net import Net
 from airweft.surface.build import build
 
@@ -22,16 +37,51 @@ def open_design(path: Path) -> Design:
 
 def painted_net(design: Design) -> Net:
     """The net of `design`, every bubble with its colour. Raises CannotMake with all findings."""
-    return paint(_bare_net(design), design.pattern, design.palette)
+    return painted(design)[0]
 
 
-def _bare_net(design: Design) -> Net:
+def painted(design: Design) -> tuple[Net, tuple[Finding, ...]]:
+    """The net of `design` with its colours, and notes on the seams of a joined form."""
     form = design.form
-    if isinstance(form, NetFile):
-        return form.net
+    notes: tuple[Finding, ...] = ()
+    if isinstance(form, Joined):
+        joined = _joined(form, design)
+        net, notes = joined.net, joined.findings
+    elif isinstance(form, NetFile | MeshFile):
+        net = form.net
+    else:
+        net = _woven(form, bubble=design.bubble, size=design.size)
+    return paint(net, design.pattern, design.palette), notes
+
+
+def _joined(form: Joined, design: Design) -> Joining:
+    """All parts sewn together; those with a pattern of their own are painted."""
+    parts = tuple(
+        replace(part, bubble=part.bubble or design.bubble, size=part.size or design.size)
+        for part in form.parts
+    )
+    nets = []
+    for part in parts:
+        if isinstance(part.form, Stalk):
+            nets.append(EMPTY_NET)
+            continue
+        try:
+            net = _woven(part.form, bubble=part.bubble, size=part.size)
+            if part.pattern is not None:
+                net = paint(net, part.pattern, design.palette)
+        except CannotMake as refusal:
+            raise CannotMake(
+                replace(f, where=f"part {part.name}: {f.where}") for f in refusal.findings
+            ) from None
+        nets.append(net)
+    return join(parts, nets, hands=design.hands)
+
+
+def _woven(form: Simple, *, bubble: int, size: str) -> Net:
+    mesh = build(form, bubble=bubble)
     if isinstance(form, Solid) and form.build == "frame":
-        return frame(build(form, bubble=design.bubble), size=design.size)
-    net = weave(build(form, bubble=design.bubble), bubble=design.bubble, size=design.size)
+        return frame(mesh, size=size)
+    net = weave(mesh, bubble=bubble, size=size)
     if isinstance(form, Box | Blocks) and form.seams == "extra":
         net = add_loops(net)
     return net
