@@ -51,7 +51,7 @@ def settle(
     done, greatest = 0, 0.0
     while True:
         f = force(spots)
-        greatest = float(np.sqrt((f * f).sum(axis=1).max())) if len(f) else 0.0
+        greatest = float(np.sqrt(np.einsum("ij,ij->i", f, f).max())) if len(f) else 0.0
         if greatest <= rest or done >= steps:
             return Rest(spots=spots, steps=done, force=greatest)
         if told is not None and done % 50 == 0:
@@ -71,7 +71,7 @@ def settle(
         if size > 0:
             speed = (1 - mix) * speed + pull * (mix * float(np.sqrt((speed * speed).sum())) / size)
         move = speed * step
-        farthest = float(np.sqrt((move * move).sum(axis=1).max()))
+        farthest = float(np.sqrt(np.einsum("ij,ij->i", move, move).max()))
         if farthest > _FARTHEST:
             speed *= _FARTHEST / farthest
             move *= _FARTHEST / farthest

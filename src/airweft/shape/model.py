@@ -26,6 +26,7 @@ BALLS = (0.25, 0.5, 0.75)
 GIRTH = (0.5**0.5, 1.0, 0.5**0.5)
 """Where the balls of a body lie on its axis, and sin(pi s) there."""
 _SKIN = 0.3
+_ALIKE = 1.5  # longest bubble for which bubbles count as alike
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -116,37 +117,41 @@ def contacts_near(springs: Springs, spots: Floats, settings: Settings) -> Contac
     Bubbles with a common joint touch with their middles only, and at most as far as the settings'
     `closest`; bubbles that join the same two joints not at all.
     """
-    radii, links = springs.ball_radii, springs.links
-    count = spots.shape[0]
-    reach = 2 * float(radii.max()) if len(radii) else 0.0
-    near = close_pairs(springs.balls @ spots, reach + _SKIN)
-    i, k = near[:, 0] // 3, near[:, 1] // 3
-    same = (
-        (links[i, 0] == links[k, 0]).astype(np.int64)
-        + (links[i, 0] == links[k, 1])
-        + (links[i, 1] == links[k, 0])
-        + (links[i, 1] == links[k, 1])
-    )
-    middles = (near[:, 0] % 3 == 1) & (near[:, 1] % 3 == 1)
-    touch = radii[near[:, 0]] + radii[near[:, 1]]
-    limit = settings.closest * (springs.lengths[i] + springs.lengths[k]) / 2
-    touch = np.where(same == 1, np.minimum(touch, limit), touch)
+    links, radii = springs.links, springs.ball_radii
     centres = springs.balls @ spots
-    gap = centres[near[:, 1]] - centres[near[:, 0]]
-    keep = (i != k) & ((same == 0) | ((same == 1) & middles))
-    keep &= (gap * gap).sum(axis=1) < (touch + _SKIN) ** 2
-    near, touch, i, k = near[keep], touch[keep], i[keep], k[keep]
+    both = _bubbles_near(springs, centres)
+    one, two = links[both[:, 0]], links[both[:, 1]]
+    shared = (one[:, :, None] == two[:, None, :]).sum(axis=(1, 2))
+    near, joined = both[shared == 0], both[shared == 1]
+    pairs = [joined * 3 + 1]
+    for p in range(3):
+        pairs += [near * 3 + np.array([p, q]) for q in range(3)]
+    balls = np.concatenate(pairs)
+    touch = radii[balls[:, 0]] + radii[balls[:, 1]]
+    lengths = springs.lengths[joined].sum(axis=1) / 2
+    touch[: len(joined)] = np.minimum(touch[: len(joined)], settings.closest * lengths)
+    gap = centres[balls[:, 1]] - centres[balls[:, 0]]
+    keep = np.einsum("ij,ij->i", gap, gap) < (touch + _SKIN) ** 2
+    balls, touch = balls[keep], touch[keep]
     at = np.array(BALLS)
-    s, t = at[near[:, 0] % 3], at[near[:, 1] % 3]
-    columns = np.concatenate([links[i], links[k]], axis=1)
-    values = np.stack([s - 1, -s, 1 - t, t], axis=1)
-    apart = rows_of(columns, values, count)
-    return Contacts(
-        apart=apart,
-        back=turned(apart),
-        touch=touch,
-        bubbles=np.stack([i, k], axis=1),
-    )
+    s, t = at[balls[:, 0] % 3], at[balls[:, 1] % 3]
+    columns = np.concatenate([links[balls[:, 0] // 3], links[balls[:, 1] // 3]], axis=1)
+    apart = rows_of(columns, np.stack([s - 1, -s, 1 - t, t], axis=1), spots.shape[0])
+    return Contacts(apart=apart, back=turned(apart), touch=touch, bubbles=balls // 3)
+
+
+def _bubbles_near(springs: Springs, centres: Floats) -> Whole:
+    """Pairs of bubbles, in order, any balls of which may touch within the skin."""
+    radii, lengths = springs.radii, springs.lengths
+    broad, long = float(radii.max(initial=0.0)), float(lengths.max(initial=0.0))
+    if long <= _ALIKE:
+        # Seen from the middle: two outer balls, an outer and a middle one, two middle ones.
+        reach = max(long / 2 + 2 * GIRTH[0] * broad, long / 4 + (1 + GIRTH[0]) * broad, 2 * broad)
+        return close_pairs(centres[1::3], reach + _SKIN)
+    # With bubbles of many lengths that would find far too many, so balls are compared at once.
+    found = close_pairs(centres, 2 * broad + _SKIN) // 3
+    found = found[found[:, 0] != found[:, 1]]
+    return np.unique(found, axis=0)
 
 
 def skin() -> float:
@@ -159,14 +164,14 @@ def forces(
 ) -> Floats:
     """The force on every point, (n, 3), without floor and weight; `extra` (m,) is added length."""
     d = springs.apart @ spots
-    far = np.sqrt((d * d).sum(axis=1))
+    far = np.sqrt(np.einsum("ij,ij->i", d, d))
     rest = springs.rest.copy()
     rest[: len(extra)] += extra
     pull = springs.stiff * (1 - rest / np.maximum(far, 1e-9))
     total: Floats = -(springs.back @ (pull[:, None] * d)) - springs.bend @ spots
     if len(contacts.touch):
         d = contacts.apart @ spots
-        far = np.sqrt((d * d).sum(axis=1))
+        far = np.sqrt(np.einsum("ij,ij->i", d, d))
         push = settings.contact * np.maximum(contacts.touch / np.maximum(far, 1e-9) - 1, 0.0)
         total += contacts.back @ (push[:, None] * d)
     return total

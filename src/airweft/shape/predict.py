@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 
 import numpy as np
 
@@ -20,7 +20,10 @@ from airweft.shape.sparse import Floats, part_count, turned
 from airweft.shape.start import Start, start_of
 from airweft.shape.turn import held_joints, hung_below, tilt_degrees, turned_back
 
+Force = Callable[[Floats], Floats]
+_GOOD = 1e-3  # lengths as near as this are not made better
 _LEAN = 15.0  # a piece that leans more than this on the table, in degrees, is falling over
+_STEPS_IN_ALL = 50_000_000  # steps times bubbles
 _MOST_STRETCH = 0.05  # corrections make good at most this share of a bubble's length
 
 
@@ -50,7 +53,7 @@ def predict(
     wants = wants_of(net, begin.spots, begin.links)
     springs = springs_of(begin.links, begin.lengths, begin.radii, wants, len(begin.spots), settings)
     run = _Run(springs, settings, progress, net.bubble_count)
-    free = run.correct(begin.spots)
+    free = run.unladen(begin.spots, last=stand == "free")
     spots = turned_back(free.spots, begin.spots)
     findings = list(begin.findings)
     held: tuple[int, ...] = ()
@@ -83,7 +86,7 @@ class _Run:
         self.steps = 0
         self.goal = settings.rest
         # Very large nets get fewer steps, so that the wait stays bearable.
-        self.most = min(settings.steps, max(300, 40_000_000 // max(1, bubbles)))
+        self.left = max(1200, _STEPS_IN_ALL // max(1, bubbles))
         self._contacts: Contacts | None = None
         self._since = np.zeros((0, 3))
 
@@ -91,26 +94,29 @@ class _Run:
         """Forces of the springs and the contacts, which are found anew where needed."""
         if self._contacts is not None:
             moved = spots - self._since
-            if float((moved * moved).sum(axis=1).max()) > skin() ** 2:
+            if float(np.einsum("ij,ij->i", moved, moved).max()) > skin() ** 2:
                 self._contacts = None
         if self._contacts is None:
             self._contacts = contacts_near(self.springs, spots, self.settings)
             self._since = spots.copy()
         return forces(self.springs, self._contacts, spots, self.extra, self.settings)
 
-    def _settle(self, spots: Floats, force: object, *, rest: float) -> Rest:
+    def _settle(self, spots: Floats, force: Force, *, rest: float) -> Rest:
         def told(done: int) -> None:
-            self.progress.report(min(done, self.most), self.most, "finding the shape")
+            self.progress.report(min(done, most), most, "finding the shape")
+
+        most = min(self.settings.steps, self.left // 2)
 
         found = settle(
             spots,
-            force,  # type: ignore[arg-type]
+            force,
             mass=self.springs.mass,
             rest=rest,
-            steps=self.most,
+            steps=most,
             told=told,
         )
         self.steps += found.steps
+        self.left -= found.steps
         self.goal = rest
         return found
 
@@ -123,14 +129,18 @@ class _Run:
         self.extra = np.clip(self.extra + lack, -limit, limit)
         return float(np.abs(lack / lengths).max())
 
-    def correct(self, start: Floats) -> Rest:
-        """Rest without weight, with lengths made good a few times."""
-        settings = self.settings
-        found = self._settle(start, self.inner, rest=settings.rest)
-        for _ in range(settings.corrections):
-            if self._make_good(found.spots) < 1e-3:
+    def unladen(self, start: Floats, *, last: bool) -> Rest:
+        """Rest without weight; with lengths made good only if no weight follows."""
+        found = self._settle(start, self.inner, rest=self.settings.rest)
+        return self._corrected(found, self.inner) if last else found
+
+    def _corrected(self, found: Rest, force: Force) -> Rest:
+        """Rest again after lengths were made good, a few times."""
+        rest = self.goal
+        for _ in range(self.settings.corrections):
+            if self._make_good(found.spots) < _GOOD:
                 break
-            found = self._settle(found.spots, self.inner, rest=settings.rest)
+            found = self._settle(found.spots, force, rest=rest)
         return found
 
     def weigh(self, start: Floats, *, held: tuple[int, ...]) -> Rest:
@@ -157,10 +167,7 @@ class _Run:
             return total
 
         rest = min(settings.rest, max(settings.weight / 10, 1e-7))
-        found = self._settle(start, force, rest=rest)
-        if settings.corrections and self._make_good(found.spots) >= 1e-3:
-            found = self._settle(found.spots, force, rest=rest)
-        return found
+        return self._corrected(self._settle(start, force, rest=rest), force)
 
 
 def _put_down(springs: Springs, spots: Floats) -> Floats:

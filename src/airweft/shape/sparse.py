@@ -8,6 +8,7 @@ import numpy as np
 from numpy.typing import NDArray
 from scipy import sparse
 from scipy.sparse import csgraph
+from scipy.sparse.linalg import LinearOperator, eigsh, splu
 from scipy.spatial import cKDTree
 
 Floats = NDArray[np.float64]
@@ -50,3 +51,76 @@ def part_count(ends: Whole, count: int) -> int:
         return 0
     links = sparse.csr_matrix((np.ones(len(ends)), (ends[:, 0], ends[:, 1])), shape=(count, count))
     return int(csgraph.connected_components(links, directed=False)[0])
+
+
+def part_of(ends: Whole, count: int) -> Whole:
+    """For each of `count` points the number of its connected part, by links `ends` (m, 2)."""
+    links = sparse.csr_matrix((np.ones(len(ends)), (ends[:, 0], ends[:, 1])), shape=(count, count))
+    found: Whole = csgraph.connected_components(links, directed=False)[1].astype(np.int64)
+    return found
+
+
+def threefold(matrix: Matrix) -> Matrix:
+    """The (3n, 3n) matrix that does to x, y and z each what `matrix` (n, n) does to a number."""
+    return sparse.kron(matrix, sparse.identity(3), format="csr")
+
+
+def gram(rows: Matrix, weights: Floats) -> Matrix:
+    """rows^T diag(weights) rows."""
+    return turned(rows) @ sparse.diags(weights) @ rows
+
+
+def factored(matrix: Matrix) -> Any:
+    """A symmetric matrix taken apart (SuperLU with pivots on the diagonal), for solving."""
+    options = {"SymmetricMode": True}
+    return splu(matrix.tocsc(), permc_spec="MMD_AT_PLUS_A", diag_pivot_thresh=0.0, options=options)
+
+
+def count_below(matrix: Matrix, limit: float) -> int | None:
+    """How many eigenvalues of a symmetric matrix lie below `limit`; None if that cannot be told.
+
+    Sylvester's law of inertia: as many as pivots of matrix - limit are negative, as long as the
+    pivots lie on the diagonal.
+    """
+    try:
+        parts = factored(matrix - limit * sparse.identity(matrix.shape[0]))
+    except RuntimeError:  # exactly singular
+        return None
+    if not np.array_equal(parts.perm_r, parts.perm_c):
+        return None
+    return int((parts.U.diagonal() < 0).sum())
+
+
+def lowest(
+    matrix: Matrix, barred: Floats, count: int, *, start: Floats, lift: float
+) -> tuple[Floats, Floats]:
+    """The `count` lowest eigenvalues and vectors (columns) of a symmetric matrix (N, N).
+
+    Vectors are kept at right angles to the orthonormal columns of `barred` (N, k). `lift` is added
+    to the diagonal where the matrix is solved with, to keep it from being singular. Inverse
+    iteration (Lanczos, ARPACK) with one factorization.
+    """
+    size = matrix.shape[0]
+    solve = factored(matrix + lift * sparse.identity(size)).solve
+    back = solve(np.ascontiguousarray(barred))
+    small = np.linalg.inv(barred.T @ back)
+
+    def straight(x: Floats) -> Floats:
+        kept: Floats = x - barred @ (barred.T @ x)
+        return kept
+
+    def inverse(x: Floats) -> Floats:
+        # The solution at right angles to what is barred, by its own small system.
+        y = solve(straight(x.ravel()))
+        return straight(y - back @ (small @ (barred.T @ y)))
+
+    def forward(x: Floats) -> Floats:
+        return straight(matrix @ straight(x.ravel()))
+
+    plain = LinearOperator((size, size), matvec=forward, dtype=np.float64)
+    inverted = LinearOperator((size, size), matvec=inverse, dtype=np.float64)
+    values, vectors = eigsh(
+        plain, k=count, sigma=0.0, which="LM", OPinv=inverted, v0=straight(start), tol=1e-8
+    )
+    order = np.argsort(values, kind="stable")
+    return values[order] - lift, vectors[:, order]

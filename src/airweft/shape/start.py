@@ -13,6 +13,7 @@ from airweft.shape.sparse import Floats, Whole
 _LOOP_REACH = 0.57  # from a loop's joint to its far side, as a share of the loop's length
 _LOOP_ROUND = 0.3  # radius of a loop's body as a share of its length
 _TINY = 0.05  # bubbles shorter than this share of the mean are reckoned that long
+_BROADEST = 3.0  # no body is reckoned broader than this, in mean bubble lengths
 _FAR_OFF = 3.0  # starts this much too large or too small are scaled first
 
 
@@ -47,6 +48,7 @@ def start_of(net: Net, diameters_mm: Floats, *, plump: float, jitter: float, see
     links[loops, 1] = n + np.arange(len(loops))
     pressed = np.full(len(lengths), plump / 2)
     wide = np.nan_to_num(diameters_mm / unit / 2, nan=1.0, posinf=1e6, neginf=0.0)
+    wide = np.minimum(wide, _BROADEST)
     radii = np.minimum(np.clip(wide, 1e-3, None), pressed * lengths)
     radii[loops] = np.minimum(np.clip(wide[loops], 1e-3, None), _LOOP_ROUND * lengths[loops])
     lengths[loops] *= _LOOP_REACH
