@@ -7,7 +7,9 @@ bounded on its own and the bounds add up:
   balloon has two ends (Euler 1736; Demaine, Demaine and Hart, CCCG 2008, theorem 2);
 - length: the balloons together hold only so much (M4);
 - count: no balloon makes more of the part's shortest bubbles than fit it;
-- packing: bubbles longer than half of what a balloon holds need a balloon each.
+- packing: bubbles longer than half of what a balloon holds need a balloon each;
+- hands: one balloon alone closes its first ring with every twist of it loose, so that a net whose
+  smallest ring has more bubbles than the hands can hold needs a second balloon.
 """
 
 from __future__ import annotations
@@ -40,13 +42,15 @@ class PartBound:
     def binds(self) -> str:
         """Which argument gives the bound."""
         best = self.balloons
+        if best == 1:
+            return "one"
         if self.by_count == best:
             return "count"
         if self.by_length == best:
             return "length"
         if self.by_packing == best:
             return "packing"
-        return "ends" if self.by_ends == best else "one"
+        return "ends"
 
 
 def parts(work: Work) -> list[list[int]]:
@@ -133,9 +137,41 @@ def _by_packing(capacity: Capacity, lengths: list[int]) -> int:
     return 1
 
 
+def smallest_ring(work: Work) -> int:
+    """Bubbles in the smallest ring of the net, 0 where there is none. O(joints x bubbles)."""
+    import networkx as nx  # here, since it takes a while to load and is seldom needed
+
+    if any(work.loops_at):
+        return 1
+    graph = nx.Graph(edge for edge in work.ends)
+    if graph.number_of_edges() < len(work.ends):
+        return 2
+    girth = nx.girth(graph)
+    return int(girth) if girth < float("inf") else 0
+
+
+def total_bound(work: Work, bounds: list[PartBound]) -> int:
+    """The lower bound for the whole net."""
+    total = sum(p.balloons for p in bounds)
+    return 2 if total == 1 and _ring_beyond_hands(work) else total
+
+
+def _ring_beyond_hands(work: Work) -> int:
+    """The smallest ring, if one balloon alone could not close it with these hands; else 0."""
+    if any(work.is_free):  # a hanging end makes the twists before it fast without any ring
+        return 0
+    ring = smallest_ring(work)
+    return ring if ring > work.hands else 0
+
+
 def reason(work: Work, bounds: list[PartBound]) -> str:
     """The bound's argument in one sentence for a maker."""
     total = sum(p.balloons for p in bounds)
+    if total == 1 and (ring := _ring_beyond_hands(work)):
+        return (
+            f"the smallest ring has {ring} bubbles: one balloon alone would need {ring} loose "
+            f"twists to close it, and {work.hands} are allowed, so at least 2"
+        )
     words = []
     for kind, k in enumerate(work.kinds):
         mine = [p for p in bounds if p.kind == kind]

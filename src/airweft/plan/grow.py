@@ -55,6 +55,7 @@ class Grower:
         self.start = start
         self.row_bubbles = 0
         self.in_hand: Strand | None = None
+        self.ring_of_three = True
         self.history: list[Move] = []
         self.costs: list[int] = []
         self.level = [0] * self.work.joint_count
@@ -135,6 +136,7 @@ class Grower:
             self.ground.touched[joint] = 0
             if ring and len(self.work.at[joint]) > 2:
                 return [joint]
+        self.ring_of_three = False
         return joints[:_FIRST]
 
     def _opening_key(self, move: Move) -> Key:

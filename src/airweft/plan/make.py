@@ -10,7 +10,7 @@ import airweft
 from airweft.base.errors import CannotMake
 from airweft.base.findings import Finding
 from airweft.base.progress import Progress
-from airweft.plan.bound import PartBound, bound_parts, reason
+from airweft.plan.bound import PartBound, bound_parts, reason, total_bound
 from airweft.plan.capacity import Capacity
 from airweft.plan.kinds import Work, prepare
 from airweft.plan.pairs import pairs
@@ -100,7 +100,7 @@ def _answer(
         work = prepare(net, _capacities(design, known), design.hands)
         _check_lengths(work)
         bounds = bound_parts(work)
-        least = sum(part.balloons for part in bounds)
+        least = total_bound(work, bounds)
         script = STYLES[style](work, bound=least, seed=seed, progress=progress)
     except CannotMake as refusal:
         return Compared(style, None, refusal.findings)
@@ -208,7 +208,7 @@ def _plan(
         )
         for s in script.strands
     )
-    least = sum(part.balloons for part in bounds)
+    least = total_bound(work, bounds)
     return Plan(
         design_name=design.name,
         fingerprint=design.fingerprint,

@@ -17,7 +17,7 @@ _BEGINNINGS = 8  # first rings tried before the search settles on the best of th
 _BACK = 24  # moves undone before a costly one, at most
 _RUNS = 400  # runs at most
 _EASE_RUNS = 12  # runs given to holding fewer loose twists once the bound is met
-_EFFORT = 120_000  # moves priced in all runs together, before no further run is begun
+_EFFORT = 80_000  # moves priced in all runs together, before no further run is begun
 
 Rank = tuple[int, int, int]
 
@@ -25,19 +25,20 @@ Rank = tuple[int, int, int]
 def rounds(work: Work, *, bound: int, seed: int, progress: Progress) -> Script:
     """The best of some runs: fewest balloons, then fewest loose twists, then fewest rows.
 
-    Stops when a run meets the bound with no more than three loose twists, or soon after it met the
-    bound with four. Effort is counted in moves priced and not in seconds, so that the same seed
-    gives the same script everywhere.
+    Stops when a run meets the bound with no more than three loose twists (four where the net has no
+    ring of three to begin with), or soon after it met the bound with more. Effort is counted in
+    moves priced and not in seconds, so that the same seed gives the same script everywhere.
     """
     best = grow(work, progress=progress)
     rank = _rank(best, work)
     effort = best.price.asked
     pick = Random(seed)
+    least_peak = EASY if best.ring_of_three else EASY + 1
     ease = 0
     for run in range(_RUNS):
         met = rank[0] <= bound
         ease += met
-        if effort > _EFFORT or (met and (best.script.peak <= EASY or ease > _EASE_RUNS)):
+        if effort > _EFFORT or (met and (best.script.peak <= least_peak or ease > _EASE_RUNS)):
             break
         progress.report(effort, _EFFORT, f"{rank[0]} balloons, at least {bound}: looking further")
         if met or run < _BEGINNINGS:
