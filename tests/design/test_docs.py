@@ -21,6 +21,7 @@ from airweft.design.schema import (
     BudgetPart,
     TopPart,
 )
+from airweft.records.design import Joined
 from airweft.workshop.shape import open_design, painted_net
 
 ROOT = Path(__file__).parents[2]
@@ -48,7 +49,11 @@ def test_the_example_of_the_page_reads() -> None:
 
 
 def test_the_pattern_by_hand_of_the_page_reads() -> None:
-    first, hand = re.findall(r"```toml\n(.*?)```", PAGE, re.S)
+    first, joined, hand = re.findall(r"```toml\n(.*?)```", PAGE, re.S)
+    head, foot = first.split("[form]")[0], first[first.index("[colours]") :]
+    design = design_from_text(head + joined + foot)
+    assert isinstance(design.form, Joined)
+    assert [part.name for part in design.form.parts] == ["tower", "lantern"]
     design = design_from_text(first.split("[pattern]")[0].replace("high   = 8", "high = 4") + hand)
     assert design.pattern.bubbles["left 3.3"] == "R"
     assert design.pattern.bubbles["front 3.2"] == "W"

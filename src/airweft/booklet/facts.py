@@ -11,6 +11,8 @@ from airweft.records.design import (
     Blocks,
     Box,
     Cone,
+    Joined,
+    MeshFile,
     NetFile,
     Ring,
     Sheet,
@@ -119,7 +121,10 @@ def form_text(book: Book) -> str:
             start = "An" if form.name[0] in "aio" else "A"
             way = "frame" if form.build == "frame" else "fabric"
             return f"{start} {form.name} as a {way} of balloons"
-        case NetFile():
+        case Joined():
+            names = tuple(part.name for part in form.parts)
+            return f"{_listed(names).capitalize()} of woven balloons, sewn into one piece"
+        case MeshFile() | NetFile():
             return f"{count(book.net.bubble_count, 'bubble')} between {book.net.joint_count} joints"
 
 

@@ -28,6 +28,8 @@ def paint(net: Net, pattern: Pattern, palette: Sequence[Colour]) -> Net:
     findings = [*_unknown_marks(pattern, palette), *_unknown_names(net, pattern)]
     marks, problems = RULES[pattern.kind](net, pattern)
     findings += problems
+    if net.counted is not None:  # parts that were painted on their own keep their colours
+        marks = [own or laid for own, laid in zip(net.colours, marks, strict=True)]
     for name, bubble in _numbers(net, pattern.bubbles).items():
         marks[bubble] = pattern.bubbles[name]
     _colour_loops(net, pattern, marks)
@@ -45,7 +47,7 @@ def paint_notes(net: Net, pattern: Pattern, palette: Sequence[Colour] = ()) -> t
     notes: list[Finding] = []
     length = period(pattern.repeat)
     if net.around and pattern.kind in ("columns", "checks") and net.around % length:
-        tube = "tube" in net.panels
+        tube = "tube" in net.panels or net.counted is not None
         edge = (
             f"between column {net.around} and column 1, at the front"
             if tube
@@ -163,7 +165,8 @@ def _colour_loops(net: Net, pattern: Pattern, marks: list[str]) -> None:
         return
     at = net.ends_at()
     for loop in loops:
-        if net.bubble_names[loop] in pattern.bubbles or (pattern.kind == "given" and marks[loop]):
+        own = net.colours[loop] and (pattern.kind == "given" or net.counted is not None)
+        if net.bubble_names[loop] in pattern.bubbles or own:
             continue
         joint = int(net.ends[loop, 0])
         for bubble in at[joint]:

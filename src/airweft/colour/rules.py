@@ -48,13 +48,11 @@ def _panels(net: Net, pattern: Pattern) -> Marks:
             remedy=f"Is {near!r} meant?" if near else "Take the line out.",
         )
         for panel in pattern.panels
-        if panel not in net.panels
+        if not any(f"{known} ".startswith(f"{panel} ") for known in net.panels)
         for near in [nearest(panel, [p for p in net.panels if p not in pattern.panels])]
     ]
-    mark_of = {
-        panel: pattern.panels.get(panel) or pattern.panels.get(_side(panel), pattern.repeat)
-        for panel in net.panels
-    }
+    mark_of = {panel: _mark_of(panel, pattern) for panel in net.panels}
+    own = {p for p, mark in zip(net.bubble_panels, net.colours, strict=True) if mark}
     findings += [
         Finding(
             code="no-colour",
@@ -64,15 +62,22 @@ def _panels(net: Net, pattern: Pattern) -> Marks:
             remedy=f"Give a mark for {panel!r} in the pattern.",
         )
         for panel, mark in mark_of.items()
-        if not mark
+        if not mark and panel not in own
     ]
     return [mark_of.get(panel, "") for panel in net.bubble_panels], findings
 
 
-def _side(panel: str) -> str:
-    """The side that a numbered panel looks to: "front" for "front 2"."""
-    side, _, number = panel.rpartition(" ")
-    return side if number.isdigit() else panel
+def _mark_of(panel: str, pattern: Pattern) -> str:
+    """The mark of a panel or of what it belongs to: "front" of "front 2", "tower" of "tower side".
+
+    Without either, that of all others.
+    """
+    name = panel
+    while name:
+        if name in pattern.panels:
+            return pattern.panels[name]
+        name = name.rpartition(" ")[0]
+    return pattern.repeat
 
 
 def _columns(net: Net, pattern: Pattern) -> Marks:
@@ -118,7 +123,9 @@ def _by_place(net: Net, pattern: Pattern, turn: Callable[[int, int], int]) -> Ma
     for bubble, (column, row) in enumerate(places.tolist()):
         if column < 0:
             marks.append("")
-            if net.kinds[bubble] != "loop" or not net.bubble_panels[bubble]:
+            painted = net.counted is not None and net.colours[bubble]  # with its part of the piece
+            loop = net.kinds[bubble] == "loop" and net.bubble_panels[bubble]
+            if not (loop or painted):
                 off_chart.append(bubble)
             continue
         right, up = origins.get(net.bubble_panels[bubble], (0, 0))

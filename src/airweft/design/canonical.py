@@ -22,11 +22,15 @@ from airweft.records.design import (
     Cone,
     Design,
     Form,
+    Joined,
+    MeshFile,
     NetFile,
+    Part,
     Pattern,
     Ring,
     Sheet,
     Solid,
+    Stalk,
     Tube,
     Turned,
 )
@@ -61,7 +65,7 @@ def write_design(design: Design) -> str:
 def fingerprint(design: Design) -> str:
     """SHA-256, in hexadecimal, of the canonical text and of the net where one was read."""
     digest = hashlib.sha256(write_design(design).encode())
-    if isinstance(design.form, NetFile) and design.form.net.bubble_count:
+    if isinstance(design.form, NetFile | MeshFile) and design.form.net.bubble_count:
         digest.update(_net(design.form.net).encode())
     return digest.hexdigest()
 
@@ -153,9 +157,59 @@ def _form(form: Form, unit: Unit) -> list[str]:
                 f"build = {_text(form.build)}",
                 f"divide = {form.divide}",
             ]
+        case MeshFile():
+            keys = ['kind = "mesh"', f"file = {_text(form.file)}"]
+            if form.height:
+                keys.append(f"height = {_length(form.height, unit)}")
+            if form.width:
+                keys.append(f"width = {_length(form.width, unit)}")
+            keys.append(f"fabric = {_text(form.fabric)}")
+        case Joined():
+            keys = ['kind = "joined"']
+            for part in form.parts:
+                keys += ["", "[[form.part]]", *_part(part, unit)]
         case NetFile():
             keys = ['kind = "net"', f"file = {_text(form.file)}"]
     return keys
+
+
+def _part(part: Part, unit: Unit) -> list[str]:
+    """The keys of one part of a joined form."""
+    lines = [f"name = {_text(part.name)}"]
+    if isinstance(part.form, Stalk):
+        stalk = part.form
+        lines += ['kind = "stalk"', f"begin = {_text(stalk.begin)}"]
+        if stalk.end:
+            lines.append(f"end = {_text(stalk.end)}")
+        lines += [f"bubbles = {stalk.bubbles}", f"towards = {list(stalk.towards)}"]
+    elif isinstance(part.form, Solid):
+        lines += [
+            f"solid = {line.removeprefix('name = ')}" if line.startswith("name = ") else line
+            for line in _form(part.form, unit)
+        ]
+    else:
+        lines += _form(part.form, unit)
+    if part.beside:
+        lines.append(f"on = {_text(f'{part.side} of {part.beside}')}")
+    if part.at is not None:
+        lines.append(f"at = {_spot(part.at, unit)}")
+    if any(part.turn):
+        lines.append(f"turn = [{', '.join(f'{n / 100:g}' for n in part.turn)}]")
+    if any(part.shift):
+        lines.append(f"shift = {_spot(part.shift, unit)}")
+    if part.size:
+        lines.append(f"size = {_text(part.size)}")
+    if part.bubble:
+        lines.append(f"bubble = {_length(part.bubble, unit)}")
+    if part.pattern is not None:
+        keys = ", ".join(_base(part.pattern))
+        lines.append(f"pattern = {{ {keys} }}")
+    return lines
+
+
+def _spot(spot: tuple[int, int, int], unit: Unit) -> str:
+    signed = (_text(f"{'-' if n < 0 else ''}{exact_length(abs(n), unit)}") for n in spot)
+    return f"[{', '.join(signed)}]"
 
 
 def _length(length: int, unit: Unit) -> str:

@@ -18,6 +18,7 @@ from airweft.design.schema import (
     BlocksPart,
     BoxPart,
     ConePart,
+    MeshPart,
     NetPart,
     RingPart,
     SheetPart,
@@ -33,6 +34,7 @@ from airweft.records.design import (
     Cone,
     End,
     Form,
+    MeshFile,
     NetFile,
     Ring,
     Sheet,
@@ -119,6 +121,8 @@ def read_form(kind: str, data: Any, report: Report, *, unit: Unit = "mm") -> For
         case SolidPart():
             name = " ".join(part.name.lower().split())
             return Solid(name=name, build=part.build, divide=part.divide)
+        case MeshPart():
+            return _mesh(part, report)
         case NetPart():
             return NetFile(file=part.file, net=EMPTY_NET)
     return None
@@ -242,6 +246,26 @@ def _turned(part: TurnedPart, report: Report) -> Form | None:
     if profile and profile[0][1] > profile[-1][1]:
         profile = profile[::-1]  # from the lower end to the upper one
     return Turned(profile=profile, around=around, closed=_ends(part.closed))
+
+
+def _mesh(part: MeshPart, report: Report) -> Form | None:
+    if (part.height is None) == (part.width is None):
+        report.bad(
+            "missing-key",
+            _HERE,
+            "It is not said how large the piece becomes."
+            if part.height is None
+            else "The piece is given both a height and a width.",
+            "Write one of them, such as: height = 40",
+        )
+        return None
+    return MeshFile(
+        file=part.file,
+        height=part.height or 0,
+        width=part.width or 0,
+        fabric=part.fabric,
+        net=EMPTY_NET,
+    )
 
 
 def _ends(listed: Sequence[str]) -> tuple[End, ...]:

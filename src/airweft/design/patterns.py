@@ -22,7 +22,7 @@ from airweft.design.schema import (
     PlainPart,
     RepeatPart,
 )
-from airweft.records.design import Form, NetFile, Pattern
+from airweft.records.design import Form, NetFile, Pattern, Stalk
 
 _HERE: Path = ("pattern",)
 _INSTEAD = 'Any pattern can be given bubble by bubble with kind = "hand".'
@@ -30,26 +30,34 @@ _NAME = re.compile(r"(?P<panel>.+) (?P<column>[1-9][0-9]*)\.(?P<row>[1-9][0-9]*)
 
 
 def read_pattern(
-    data: Any, report: Report, *, form_kind: str | None, form: Form | None, marks: Sequence[str]
+    data: Any,
+    report: Report,
+    *,
+    form_kind: str | None,
+    form: Form | Stalk | None,
+    marks: Sequence[str],
+    path: Path = _HERE,
 ) -> Pattern | None:
     """The section as a record, or None after its problems were reported.
 
     `marks` are those of the palette; an empty `marks` means that it could not be read, and marks
-    are then left unchecked.
+    are then left unchecked. The pattern of one part of a joined form stands at another `path`, and
+    is any but by hand.
     """
+    whole = path == _HERE
     kind = read_kind(
         data,
-        _HERE,
+        path,
         report,
         what="pattern",
-        known=PATTERN_KINDS,
+        known=PATTERN_KINDS if whole else BASE_KINDS,
         later=LATER_PATTERNS,
         instead=_INSTEAD,
     )
     if kind is None:
         return None
-    reader = _Reader(report, form_kind, form, marks)
-    return reader.hand(data) if kind == "hand" else reader.base(kind, data, _HERE)
+    reader = _Reader(report, form_kind, None if isinstance(form, Stalk) else form, marks)
+    return reader.hand(data) if kind == "hand" else reader.base(kind, data, path)
 
 
 class _Reader:

@@ -15,13 +15,14 @@ from airweft.design.canonical import fingerprint
 from airweft.design.colours import marks_of, read_palette
 from airweft.design.explain import validate
 from airweft.design.forms import EMPTY_NET, form_kind, read_form
+from airweft.design.joined import read_joined
 from airweft.design.lines import key_lines
 from airweft.design.patterns import read_pattern
 from airweft.design.report import SECTIONS, Report, said
-from airweft.design.schema import VERSION, TopPart
+from airweft.design.schema import PART_KINDS, VERSION, JoinedPart, TopPart
 from airweft.design.source import decode, read_text
 from airweft.design.syntax import Parsed, parse
-from airweft.records.design import Colour, Design, Form, NetFile, Pattern
+from airweft.records.design import Colour, Design, Form, Joined, NetFile, Pattern
 from airweft.records.net import Net
 
 ReadNet = Callable[[Path], Net]
@@ -105,24 +106,47 @@ def _read(
         )
         if units not in UNITS:  # without a unit, nothing can be said about how long things are
             report.forget(lambda f: f.code in LENGTH_CODES)
-    form = read_form(kind, data["form"], report, unit=unit) if kind is not None else None
     palette: tuple[Colour, ...] | None = None
     if _has_section("colours", data, report, 'R = "red"'):
         palette = read_palette(data["colours"], report)
     marks = marks_of(data.get("colours"))
+    form: Form | None = None
+    if kind == "joined":
+        size = balloons.size.code if balloons is not None else ""
+        form = _joined(data["form"], report, unit, size, marks)
+    elif kind is not None:
+        form = read_form(kind, data["form"], report, unit=unit)
     if isinstance(form, NetFile):
         form = _fill_net(form, balloons, marks, report, folder, read_net)
         if form is not None and balloons is not None and units in UNITS:
             lengths = form.net.lengths.tolist()
             check_bubbles(balloons, lengths, report, unit, path=("form", "file"))
     pattern: Pattern | None = None
-    if kind == "net" and "pattern" not in data:
+    painted = isinstance(form, Joined) and all(part.pattern for part in form.parts)
+    if (kind == "net" or painted) and "pattern" not in data:
         pattern = Pattern(kind="given")
     elif _has_section("pattern", data, report, 'kind = "plain" and colour = "R"'):
         pattern = read_pattern(data["pattern"], report, form_kind=kind, form=form, marks=marks)
     if top is None or balloons is None or form is None or palette is None or pattern is None:
         return None
     return _assemble(top, balloons, form, palette, pattern)
+
+
+def _joined(data: Any, report: Report, unit: Unit, size: str, marks: list[str]) -> Joined | None:
+    part = validate(JoinedPart, data, ("form",), report, unit=unit)
+    if part is None:
+        return None
+    return read_joined(
+        part,
+        report,
+        unit=unit,
+        size=size,
+        read_form=lambda kind, keys, inside: read_form(kind, keys, inside, unit=unit),
+        read_pattern=lambda keys, inside, kind, form: read_pattern(
+            keys, inside, form_kind=kind, form=form, marks=marks, path=("form", "pattern")
+        ),
+        kinds=PART_KINDS,
+    )
 
 
 def _assemble(

@@ -107,6 +107,50 @@ def _profile(value: Any, info: ValidationInfo) -> tuple[tuple[int, int], ...]:
 
 
 LengthOrZero = Annotated[int, BeforeValidator(_length_or_zero)]
+
+
+def _spot(value: Any, info: ValidationInfo) -> tuple[int, int, int]:
+    """Three lengths, each of either sign: to the right, to the back, up."""
+    example = "Write it such as: [0, 2.5, 10] (to the right, to the back, up)."
+    if not isinstance(value, list) or len(value) != 3:
+        raise refuse("wrong-type", "It is three lengths in a list.", example)
+    found = []
+    for length in value:
+        below = isinstance(length, int | float) and not isinstance(length, bool) and length < 0
+        text = isinstance(length, str) and length.strip().startswith("-")
+        bare = -length if below else length.strip()[1:] if text else length
+        found.append(_read_length(bare, info, zero=True) * (-1 if below or text else 1))
+    return found[0], found[1], found[2]
+
+
+def _turn(value: Any) -> tuple[int, int, int]:
+    """Degrees about the upright axis, or about x, y and z, in hundredths."""
+    listed = value if isinstance(value, list) else [0, 0, value]
+    numbers = [n for n in listed if isinstance(n, int | float) and not isinstance(n, bool)]
+    if len(listed) != 3 or len(numbers) != 3 or not all(-3600 <= n <= 3600 for n in numbers):
+        raise refuse(
+            "wrong-type",
+            "A turn is a number of degrees, or three for the axes to the right, back and up.",
+            "Write it such as: turn = 45, or turn = [0, 90, 0].",
+        )
+    x, y, z = (round(n * 100) for n in numbers)
+    return x, y, z
+
+
+def _direction(value: Any) -> tuple[int, int, int]:
+    """Three whole numbers: to the right, to the back, up."""
+    whole = isinstance(value, list) and len(value) == 3
+    if not whole or not all(
+        isinstance(n, int) and not isinstance(n, bool) and abs(n) <= 1000 for n in value
+    ):
+        raise refuse(
+            "wrong-type",
+            "A direction is three whole numbers: to the right, to the back, up.",
+            "Write it such as: towards = [-1, 0, 2].",
+        )
+    return value[0], value[1], value[2]
+
+
 ProfileLine = Annotated[tuple[tuple[int, int], ...], BeforeValidator(_profile)]
 Title = Annotated[str, AfterValidator(_title)]
 Paragraphs = Annotated[str, AfterValidator(_several_lines)]
@@ -263,6 +307,66 @@ class SolidPart(Part):
     divide: int = key("how many parts each edge is cut into", "divide = 2", default=1, ge=1, le=40)
 
 
+class MeshPart(Part):
+    """A model from an outside file."""
+
+    kind: Literal["mesh"]
+    file: Title = key("the file with the model", 'file = "seal.obj"')
+    height: Length | None = key("how high the piece becomes", "height = 40", default=None)
+    width: Length | None = key("how wide the piece becomes", "width = 40", default=None)
+    fabric: Literal["diamond", "kagome"] = key(
+        "the weave: cells of four bubbles, or stars of three",
+        'fabric = "diamond"',
+        default="diamond",
+    )
+
+
+class JoinedPart(Part):
+    """Several forms sewn together."""
+
+    kind: Literal["joined"]
+    part: Any = key("the parts", "[[form.part]]")
+
+
+class PlacePart(Part):
+    """What a part of a joined form has beyond the keys of its form."""
+
+    name: Title = key("the name of the part", 'name = "lantern"')
+    on: Title | None = key(
+        "which side of which part it goes to", 'on = "top of tower"', default=None
+    )
+    at: Annotated[tuple[int, int, int], BeforeValidator(_spot)] | None = key(
+        "the place of the middle of its foot", "at = [0, 0, 40]", default=None
+    )
+    turn: Annotated[tuple[int, int, int], BeforeValidator(_turn)] = key(
+        "how far it is turned", "turn = 45", default=(0, 0, 0)
+    )
+    shift: Annotated[tuple[int, int, int], BeforeValidator(_spot)] = key(
+        "how far it is moved from there", "shift = [0, 0, 1]", default=(0, 0, 0)
+    )
+    size: Annotated[str, BeforeValidator(_size)] | None = key(
+        "the balloon size of this part", 'size = "160"', default=None
+    )
+    bubble: Length | None = key("the bubble length of this part", "bubble = 2", default=None)
+    pattern: Any = key(
+        "the colours of this part", 'pattern = { kind = "plain", colour = "R" }', default=None
+    )
+
+
+class StalkPart(Part):
+    """A chain of bubbles from a joint."""
+
+    kind: Literal["stalk"]
+    begin: Title = key("the part, or its joint, where it begins", 'begin = "head"')
+    end: str = key(
+        "the part, or its joint, where it ends", 'end = "body: front (3, 2)"', default=""
+    )
+    bubbles: int = key("how many bubbles", "bubbles = 2", default=2, ge=1, le=40)
+    towards: Annotated[tuple[int, int, int], BeforeValidator(_direction)] = key(
+        "the direction that it goes", "towards = [-1, 0, 2]", default=(0, 0, 1)
+    )
+
+
 class NetPart(Part):
     """Joints and bubbles given one by one in a file of their own."""
 
@@ -280,9 +384,12 @@ FORMS: dict[str, type[Part]] = {
     "ring": RingPart,
     "cone": ConePart,
     "solid": SolidPart,
+    "mesh": MeshPart,
+    "joined": JoinedPart,
     "net": NetPart,
 }
-LATER_FORMS = ("mesh", "joined")
+PART_KINDS = (*(kind for kind in FORMS if kind not in ("mesh", "joined", "net")), "stalk")
+LATER_FORMS: tuple[str, ...] = ()
 
 
 class PlainPart(Part):

@@ -238,6 +238,64 @@ colour = "N"
 """
 )
 
+_MESH = (
+    _HEAD.format(name="Harbour seal")
+    + _BALLOON
+    + """
+[form]
+kind   = "mesh"
+file   = "seal.obj"           # a model, in the folder of this design: OBJ, STL, PLY, GLB or OFF
+height = 40                   # how high the piece becomes, a length; or width
+fabric = "diamond"            # or "kagome": stars of three bubbles
+"""
+    + _COLOURS.format(colours='S = "slategray"')
+    + """
+[pattern]
+kind   = "plain"
+colour = "S"
+"""
+)
+
+_JOINED = (
+    _HEAD.format(name="Crab")
+    + _BALLOON
+    + """
+[form]
+kind = "joined"               # several forms, sewn together where they meet
+
+[[form.part]]                 # one heading for each part, in building order
+name = "body"
+kind = "ball"                 # any form, with its keys; for a solid write solid = "cube"
+across = 14
+
+[[form.part]]
+name = "hat"
+kind = "turned"
+profile = [[5, 0], [5, 8]]
+closed = ["top"]
+on = "top of body"            # or bottom, front, back, left, right; or at = [x, y, z]
+# shift = [0, 0, 1]           # moved from there: to the right, to the back, up
+# turn = 45                   # degrees, about the upright axis
+# size = "160"                # its own balloons and bubbles
+# bubble = 2
+pattern = { kind = "plain", colour = "W" }   # its own colours; else [pattern] below
+
+[[form.part]]
+name = "left feeler"
+kind = "stalk"                # a chain of bubbles: feelers, legs, masts
+begin = "body"                # at the joint that lies farthest ...
+towards = [-2, 0, 1]          # ... to the left and up, and going there
+bubbles = 3
+# end = "hat"                 # where it is held again; else it hangs free
+"""
+    + _COLOURS.format(colours='R = "orangered"\nW = "white"')
+    + """
+[pattern]                     # for all parts that have none of their own
+kind   = "plain"
+colour = "R"
+"""
+)
+
 _NET = (
     _HEAD.format(name="Mooring cross")
     + _BALLOON.replace(
@@ -278,6 +336,8 @@ STARTERS: dict[str, str] = {
     "ring": _RING,
     "cone": _CONE,
     "solid": _SOLID,
+    "mesh": _MESH,
+    "joined": _JOINED,
     "net": _NET,
 }
 """The starter of each form that this version makes."""

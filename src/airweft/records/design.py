@@ -113,7 +113,66 @@ class Solid:
     divide: int = 1
 
 
-Form = Sheet | Tube | Box | Blocks | Turned | Ball | Ring | Cone | Solid | NetFile
+@dataclass(frozen=True, slots=True, kw_only=True)
+class MeshFile:
+    """A model from an outside file, `height` or `width` hundredths of a millimetre (0: not given).
+
+    `net` is what was woven on it; empty until the file is read.
+    """
+
+    file: str
+    height: int = 0
+    width: int = 0
+    fabric: Literal["diamond", "kagome"] = "diamond"
+    net: Net
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Stalk:
+    """A chain of bubbles in a joined form: an antenna, a leg, a handle.
+
+    It begins at the joint `begin` ("head: front (3, 2)"), or at the joint of the part `begin` that
+    lies farthest `towards` (x, y, z). It ends at `end` likewise, or hangs free where that is "".
+    """
+
+    begin: str
+    end: str = ""
+    bubbles: int = 2
+    towards: tuple[int, int, int] = (0, 0, 1)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Part:
+    """One part of a joined form.
+
+    `side` of the part `beside` is where it is set; or `at`, the place of the middle of its foot, in
+    hundredths of a millimetre. `turn` is in hundredths of a degree about x, y and z, in that order,
+    and `shift` moves it afterwards. `size` and `bubble` are its own, "" and 0 those of the design;
+    `pattern` paints it on its own.
+    """
+
+    name: str
+    form: PartForm
+    side: Side | Literal[""] = ""
+    beside: str = ""
+    at: tuple[int, int, int] | None = None
+    turn: tuple[int, int, int] = (0, 0, 0)
+    shift: tuple[int, int, int] = (0, 0, 0)
+    size: str = ""
+    bubble: int = 0
+    pattern: Pattern | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Joined:
+    """Several forms sewn together, in building order."""
+
+    parts: tuple[Part, ...]
+
+
+Simple = Sheet | Tube | Box | Blocks | Turned | Ball | Ring | Cone | Solid
+PartForm = Simple | Stalk
+Form = Simple | MeshFile | Joined | NetFile
 
 
 @dataclass(frozen=True, slots=True)

@@ -14,7 +14,7 @@ from airweft.records.plan import Plan
 from airweft.records.planfile import read_plan
 from airweft.workshop.job import notes
 from airweft.workshop.planning import checked_plan
-from airweft.workshop.shape import open_design, painted_net
+from airweft.workshop.shape import open_design, painted
 
 Kind = Literal["design", "plan"]
 
@@ -73,12 +73,12 @@ def _plan(plan: Plan) -> Examined:
 
 def _design(path: Path, seed: int, progress: Progress) -> Examined:
     design = open_design(path)
-    net = painted_net(design)
+    net, seams = painted(design)
     plan, counted, _ = checked_plan(design, net, style="fewest", seed=seed, progress=progress)
     return Examined(
         kind="design",
         name=design.name,
-        findings=tuple(in_order([*notes(design, net), *counted.findings])),
+        findings=tuple(in_order([*notes(design, net), *seams, *counted.findings])),
         readable=True,
         plan=plan,
     )

@@ -26,7 +26,7 @@ from airweft.words.instruct import instruct
 from airweft.workshop.folder import Mark, look_at, place
 from airweft.workshop.options import FILE_NAMES, Edition, Paper, Style
 from airweft.workshop.planning import checked_plan
-from airweft.workshop.shape import open_design, painted_net
+from airweft.workshop.shape import open_design, painted
 from airweft.workshop.sheets import chart_svg, picture_png, picture_svg, shopping_bytes
 
 _STAGES = ("reading", "weaving", "planning", "words", "pictures", "booklet", "phone page", "saving")
@@ -73,7 +73,7 @@ def run(
     design = open_design(design_path)
     look_at(out, FILE_NAMES, design_name=design.name, replace=replace)
     stage.enter("weaving")
-    net = painted_net(design)
+    net, seams = painted(design)
     stage.enter("planning")
     plan, counted, minutes = checked_plan(
         design, net, style=style, seed=seed, progress=stage.within()
@@ -81,7 +81,7 @@ def run(
     stage.enter("words")
     instructions = put_in_words(plan, counted, design)
     shopping = shop(plan, design.palette)
-    findings = tuple(in_order([*notes(design, net), *counted.findings]))
+    findings = tuple(in_order([*notes(design, net), *seams, *counted.findings]))
     book = Book(
         design=design,
         plan=plan,

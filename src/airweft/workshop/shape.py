@@ -49,9 +49,20 @@ def painted(design: Design) -> tuple[Net, tuple[Finding, ...]]:
         net, notes = joined.net, joined.findings
     elif isinstance(form, NetFile | MeshFile):
         net = form.net
+        if isinstance(form, MeshFile) and not net.bubble_count:
+            raise CannotMake(_no_models)
     else:
         net = _woven(form, bubble=design.bubble, size=design.size)
     return paint(net, design.pattern, design.palette), notes
+
+
+_no_models = Finding(
+    code="not-yet",
+    severity="cannot",
+    where="[form] file",
+    message="Models from outside files are not woven in this version of airweft yet.",
+    remedy='Shape it with kind = "turned", "blocks" or "joined".',
+)
 
 
 def _joined(form: Joined, design: Design) -> Joining:

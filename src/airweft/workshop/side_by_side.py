@@ -13,7 +13,7 @@ from airweft.plan.make import compare as plan_styles
 from airweft.records.design import Design
 from airweft.records.plan import Plan
 from airweft.workshop.job import put_in_words
-from airweft.workshop.planning import must_pass, with_claims
+from airweft.workshop.planning import budgets_of, must_pass, with_claims
 from airweft.workshop.shape import open_design, painted_net
 
 
@@ -51,7 +51,9 @@ def side_by_side(
     design = open_design(path)
     net = painted_net(design)
     rows: list[Row | NotFor] = []
-    for answer in plan_styles(design, net, seed=seed, progress=progress or Progress()):
+    budgets = budgets_of(design, net)
+    progress = progress or Progress()
+    for answer in plan_styles(design, net, seed=seed, progress=progress, budgets=budgets):
         if answer.plan is not None:
             rows.append(_row(answer.style, answer.plan, design))
         else:
