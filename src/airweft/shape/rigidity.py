@@ -14,7 +14,7 @@ from airweft.records.net import Net
 from airweft.records.shape import Rigidity
 from airweft.shape.sparse import Floats, Matrix, Whole, count_below, rows_of, turned
 
-_DENSE = 500  # frames with at most so many bars are reckoned by singular values
+_DENSE = 150  # frames with at most so many bars are reckoned by singular values
 _SMALL = 1e-9  # singular values below this share of the greatest are zero
 _SMALL_SQUARED = 1e-9  # and for large frames, their squares, the greatest being about 10
 
@@ -22,7 +22,7 @@ _SMALL_SQUARED = 1e-9  # and for large frames, their squares, the greatest being
 def count_frame(spots: Floats, ends: Whole, *, dimensions: int = 3) -> Rigidity:
     """Rank, mechanisms and self-stresses of bars `ends` (e, 2) between `spots` (j, dimensions).
 
-    Bars without length or with both ends in one joint are left out. Up to 500 bars by singular
+    Bars without length or with both ends in one joint are left out. Up to 150 bars by singular
     values; above, by the signs of the pivots of a sparse matrix, which tells from zero only what
     is above 3e-5.
     """
