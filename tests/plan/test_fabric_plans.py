@@ -109,6 +109,20 @@ def test_plain_fabric_needs_no_more_balloons_than_its_length(form):
         assert plan.bound.proven
 
 
+@pytest.mark.parametrize(
+    ("form", "colouring", "balloons"),
+    [
+        (Tube(around=12, rows=10), checks("RW"), 12),  # diagonals: the balloons of a pair cross
+        (Sheet(columns=12, rows=20), checks("RW"), 32),
+        (Sheet(columns=12, rows=20), columns("RRW"), 12),  # upright: they bounce
+    ],
+)
+def test_pairs_bounce_and_cross_as_the_colours_want(form, colouring, balloons):
+    plan = make_plan(design(), fabric(form, colouring), style="pairs")
+    assert replay(plan).findings == ()
+    assert len(plan.balloons) == balloons == plan.bound.balloons
+
+
 def test_a_net_with_a_ring_of_three_never_needs_more_than_three_loose_twists():
     for form in (CUBE, Box(across=8, deep=4, high=10), Blocks(cell=4, layers=(("##", "#."),))):
         assert make_plan(design(), fabric(form), style="rounds").claims.peak_loose == 3

@@ -5,6 +5,9 @@ the left balloon of the next one meet at the side joint between them, and the ou
 to what stands beside them already. In the second each pair meets at its cross joint; an outer
 balloon that had nothing to hold on to comes there with a chain of two. (Common practice, no source:
 second and third balloon first, then a chain of two on the border.)
+
+After each lock the balloons go on in the lanes whose colours are theirs: they bounce or cross.
+Where no balloon at the joint has the colour that goes on, a fresh one is started there.
 """
 
 from __future__ import annotations
@@ -32,7 +35,7 @@ class PairRows:
             script.row += 1
         self.hands = []
         for run in group.runs:
-            pair = script.tie(run[0].kinds, run[0].enter)
+            pair = script.tie(run[0].kinds_in, run[0].enter)
             self.hands.append(list(pair))
         for place in range(group.length):
             here = [run[place] for run in group.runs]
@@ -51,7 +54,7 @@ class PairRows:
     def _match_sides(self, which: int, p: Passage) -> None:
         """Let the two balloons change sides where the colours do (they cross at the joint)."""
         pair = self.hands[which]
-        if pair[0].kind != p.kinds[0]:
+        if pair[0].kind != p.kinds_in[0]:
             pair.reverse()
 
     def _sides(self, group: Group, here: list[Passage]) -> set[tuple[int, int]]:
@@ -62,21 +65,43 @@ class PairRows:
         for left in range(count if group.ring else count - 1):
             right = (left + 1) % count
             joint = here[left].right_side
-            self._arrive(left, 1, here[left], joint, lock=False)
-            self._arrive(right, 0, here[right], joint, lock=False)
+            self._arrive(left, 1, here[left], joint)
+            self._arrive(right, 0, here[right], joint)
             self._lock(joint)
+            self._go_on(joint, [(left, 1, here[left]), (right, 0, here[right])])
         if group.ring:
             return late
         for which, side in ((0, 0), (count - 1, 1)):
             p = here[which]
             joint = p.right_side if side else p.left_side
-            own_loop = bool(self.cutter.loops.get((p.cell, joint)))
-            if script.touched[joint] or own_loop:
-                self._arrive(which, side, p, joint, lock=False)
+            held = script.touched[joint] or (p.cell, joint) in self.cutter.loops
+            if held:
+                self._arrive(which, side, p, joint)
                 self._lock(joint)
+                self._go_on(joint, [(which, side, p)])
+            elif p.kinds_in[side] != p.kinds_out[side]:
+                self._arrive(which, side, p, joint)
+                self._go_on(joint, [(which, side, p)])
             else:
                 late.add((which, side))
         return late
+
+    def _go_on(self, joint: int, lanes: list[tuple[int, int, Passage]]) -> None:
+        """Give every lane that leaves a side joint a balloon of its colour."""
+        before = [self.hands[which][side] for which, side, _ in lanes]
+        wanted = [p.kinds_out[side] for _, side, p in lanes]
+        if [strand.kind for strand in before] == wanted:
+            return
+        pool = list(before)
+        for (which, side, _), kind in zip(lanes, wanted, strict=True):
+            strand = next((s for s in pool if s.kind == kind), None)
+            if strand is None:
+                strand = self.script.start(kind, joint)
+            else:
+                pool.remove(strand)
+            self.hands[which][side] = strand
+        for strand in pool:
+            self.script.finish(strand)
 
     def _meet(self, which: int, p: Passage, late: set[tuple[int, int]]) -> None:
         """Bring both balloons of a strip to the cross joint and lock them there."""
@@ -88,7 +113,7 @@ class PairRows:
         self._queue_loops(p, p.leave, which)
         self._lock(p.leave)
 
-    def _arrive(self, which: int, side: int, p: Passage, joint: int, *, lock: bool) -> None:
+    def _arrive(self, which: int, side: int, p: Passage, joint: int) -> None:
         bubbles = p.right if side else p.left
         self.script.twist(self.hands[which][side], bubbles[0])
         self._queue_loops(p, joint, which)

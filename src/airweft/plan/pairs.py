@@ -7,6 +7,7 @@ among equals the most regular rows.
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Iterator
 from itertools import product
 from random import Random
@@ -55,61 +56,30 @@ class _Chooser:
         self.panels = list(dict.fromkeys(cell.panel for cell in cells))
         index = {panel: i for i, panel in enumerate(self.panels)}
         self.panel_of = [index[cell.panel] for cell in cells]
-        self.open = self._open_ways()
-
-    def _open_ways(self) -> list[tuple[int, ...]]:
-        """For each panel the directions in which no colour changes on the way through a cell."""
-        if not any(len(cell.joints) == 4 for cell in self.work.net.cells):
-            raise CannotMake(_no_cells(self.work.net.joint_count))
-        if any(len(kind.capacity.most_length) < 3 for kind in self.work.kinds):
+        if not any(len(cell.joints) == 4 for cell in cells):
+            raise CannotMake(_no_cells(work.net.joint_count))
+        if any(len(kind.capacity.most_length) < 3 for kind in work.kinds):
             raise CannotMake(_too_short())
-        blocked: list[list[list[int]]] = [[[], []] for _ in self.panels]
-        for number, cell in enumerate(self.work.net.cells):
-            for way in (0, 1):
-                if len(cell.joints) == 4 and self.lanes.ways[number][way] is None:
-                    blocked[self.panel_of[number]][way].append(number)
-        ways = [tuple(way for way in (0, 1) if not both[way]) for both in blocked]
-        shut = [(self.panels[i], blocked[i][0][0]) for i, choices in enumerate(ways) if not choices]
-        if shut:
-            raise CannotMake([self._colours_change(panel, cell) for panel, cell in shut])
-        return ways
-
-    def _colours_change(self, panel: str, cell: int) -> Finding:
-        net = self.work.net
-        first = net.cells[cell].bubbles[0]
-        return Finding(
-            code="pairs-colours",
-            severity="cannot",
-            where=f"panel {panel}, near bubble {net.bubble_names[first]}",
-            message="the style pairs does not apply: whichever way the strips run here, a balloon "
-            "would have to change its colour in the middle of a cell",
-            remedy="Take the style rounds or fewest, or let the colours run on along columns or "
-            "rows of this panel.",
-            bubbles=net.cells[cell].bubbles,
-        )
 
     def choices(self, seed: int, progress: Progress) -> Iterator[tuple[int, tuple[int, ...]]]:
         """Choices of direction with the number of balloons each needs."""
         if len(self.panels) <= _TRY_ALL:
-            for choice in product(*self.open):
+            for choice in product((0, 1), repeat=len(self.panels)):
                 yield self.count(choice), choice
             return
         pick = Random(seed)
         for beginning in range(_BEGINNINGS):
-            choice = tuple(
-                ways[0] if beginning == 0 else ways[pick.randrange(len(ways))] for ways in self.open
-            )
+            choice = tuple(pick.randrange(2) if beginning else 0 for _ in self.panels)
             best = self.count(choice)
             for sweep in range(_SWEEPS):
                 progress.report(
                     beginning * _SWEEPS + sweep, _BEGINNINGS * _SWEEPS, "turning the strips"
                 )
                 before = best
-                for i, ways in enumerate(self.open):
-                    for way in ways:
-                        other = (*choice[:i], way, *choice[i + 1 :])
-                        if way != choice[i] and (count := self.count(other)) < best:
-                            best, choice = count, other
+                for i in range(len(self.panels)):
+                    other = (*choice[:i], 1 - choice[i], *choice[i + 1 :])
+                    if (count := self.count(other)) < best:
+                        best, choice = count, other
                 if best == before:
                     break
             yield best, choice
@@ -118,10 +88,22 @@ class _Chooser:
         return [choice[panel] for panel in self.panel_of]
 
     def count(self, choice: tuple[int, ...]) -> int:
-        """Balloons needed for a choice: two for each run."""
+        """Balloons needed for a choice: two for each run, one for each colour that begins anew.
+
+        Colours that begin anew are counted as if neighbouring strips always advanced together.
+        """
         strips = self.lanes.strips(self._ways(choice))
         self.cutter.own_loops(strips)
-        return 2 * sum(self.cutter.count(strip) for strip in strips)
+        sides: dict[int, list[tuple[int, int]]] = {}
+        for strip in strips:
+            for p in strip:
+                for side, joint in enumerate((p.left_side, p.right_side)):
+                    sides.setdefault(joint, []).append((p.kinds_in[side], p.kinds_out[side]))
+        anew = sum(
+            (Counter(out for _, out in lanes) - Counter(come for come, _ in lanes)).total()
+            for lanes in sides.values()
+        )
+        return 2 * sum(self.cutter.count(strip) for strip in strips) + anew
 
     def write(self, choice: tuple[int, ...]) -> Script:
         """The whole script for a choice; what no pair can make is grown on at the end."""

@@ -3,7 +3,9 @@
 Through a four-sided cell a pair can run in two ways, from one edge to the opposite one. `Cross`
 joints are where the two balloons of a pair meet, `side` joints where they touch the neighbouring
 strips. Two cells that are run through across their common edge belong to one strip, as long as the
-two colours go on.
+two colours go on. At every joint two balloons meet, and each may bounce or cross to the other side:
+the colours of a row are exchanged between neighbours only, as in an odd-even transposition network
+(A. N. Habermann 1972; Knuth, vol. 3, 5.3.4).
 """
 
 from __future__ import annotations
@@ -20,7 +22,8 @@ class Passage:
     """A cell run through from its edge `entry` to the opposite one, seen from outside.
 
     `left` and `right` are the two bubbles of each balloon in order; `left_side`, `right_side` the
-    joints on the way; `enter` and `leave` the cross joints; `kinds` the balloon kind on each side.
+    joints on the way; `enter` and `leave` the cross joints; `kinds_in` and `kinds_out` the balloon
+    kind of the left and the right bubble at the beginning and at the end.
     """
 
     cell: int
@@ -31,18 +34,17 @@ class Passage:
     right_side: int
     left: tuple[int, int]
     right: tuple[int, int]
-    kinds: tuple[int, int]
+    kinds_in: tuple[int, int]
+    kinds_out: tuple[int, int]
     panel: str
 
 
-def passage(work: Work, cell: int, entry: int) -> Passage | None:
-    """The cell run through from an edge, or None where a colour changes on the way."""
+def passage(work: Work, cell: int, entry: int) -> Passage:
+    """The four-sided cell run through from an edge."""
     c = work.net.cells[cell]
     j, b, kind = c.joints, c.bubbles, work.kind_of
     right = (b[(entry + 1) % 4], b[(entry + 2) % 4])
     left = (b[entry], b[entry - 1])
-    if kind[left[0]] != kind[left[1]] or kind[right[0]] != kind[right[1]]:
-        return None
     return Passage(
         cell,
         entry,
@@ -53,6 +55,7 @@ def passage(work: Work, cell: int, entry: int) -> Passage | None:
         left,
         right,
         (kind[left[0]], kind[right[0]]),
+        (kind[left[1]], kind[right[1]]),
         c.panel,
     )
 
@@ -104,7 +107,7 @@ class Lanes:
         for cell, edge in self.cells_at[here.leave]:
             if cell != here.cell and edge % 2 == way[cell]:
                 onward = self.ways[cell][edge]
-                if onward is not None and sorted(onward.kinds) == sorted(here.kinds):
+                if onward is not None and sorted(onward.kinds_in) == sorted(here.kinds_out):
                     return onward
         return None
 
@@ -116,13 +119,14 @@ class Lanes:
     def reverse(self, here: Passage) -> Passage:
         """The same cell run through the other way round."""
         back = self.ways[here.cell][(here.entry + 2) % 4]
-        assert back is not None  # both bubbles of a side have one colour, whichever comes first
+        assert back is not None  # it has four sides
         return back
 
 
 def is_closed(strip: Strip) -> bool:
     """True if the strip runs back into its own beginning with the same colours."""
-    return strip[0].enter == strip[-1].leave and sorted(strip[0].kinds) == sorted(strip[-1].kinds)
+    first, last = strip[0], strip[-1]
+    return first.enter == last.leave and sorted(first.kinds_in) == sorted(last.kinds_out)
 
 
 class Cutter:
@@ -147,11 +151,11 @@ class Cutter:
             for p in strip:
                 for joint in (p.enter, p.left_side, p.right_side, p.leave):
                     mine = [b for b in self.work.loops_at[joint] if b in free]
-                    kinds = set(p.kinds)
+                    kinds = set(p.kinds_out if joint == p.leave else p.kinds_in)
                     if joint == p.left_side:
-                        kinds = {p.kinds[0]}
+                        kinds = {p.kinds_in[0]}
                     elif joint == p.right_side:
-                        kinds = {p.kinds[1]}
+                        kinds = {p.kinds_in[1]}
                     taken = tuple(b for b in mine if self.work.kind_of[b] in kinds)
                     if taken:
                         self.loops[p.cell, joint] = taken
@@ -189,7 +193,7 @@ class Cutter:
     def _places(self, strip: Strip) -> tuple[int, ...]:
         """Where to cut: fewest runs, then fewest cuts inside a panel, then runs of like length."""
         key = (
-            tuple(p.kinds for p in strip),
+            tuple((p.kinds_in, p.kinds_out) for p in strip),
             tuple(a.panel != b.panel for a, b in itertools.pairwise(strip)),
             tuple(self._use(p) for p in strip),
         )
@@ -215,16 +219,23 @@ class Cutter:
 
     def _reach(self, strip: Strip, begin: int) -> list[int]:
         """The ends to which one pair can come from `begin`; always one cell at least."""
-        bench: list[list[int]] = [[strip[begin].kinds[0], 0, 0], [strip[begin].kinds[1], 0, 0]]
+        lanes = [[0, 0], [0, 0]]
+        kinds: set[int] = set()
+        mixed = False
         ends: list[int] = []
         for i in range(begin, len(strip)):
-            sides = 0 if strip[i].kinds[0] == bench[0][0] else 1
-            for which, (count, length) in enumerate(self._use(strip[i])):
-                balloon = bench[which ^ sides]
-                balloon[1] += count
-                balloon[2] += length
+            p = strip[i]
+            mixed = mixed or p.kinds_in != p.kinds_out
+            if i > begin and strip[i - 1].kinds_out != p.kinds_in:
+                lanes.reverse()
+            for lane, (count, length) in zip(lanes, self._use(p), strict=True):
+                lane[0] += count
+                lane[1] += length
+            if mixed:  # balloons that change lanes may meet with every extra bubble on the way
+                lanes = [[max(a, b) for a, b in zip(*lanes, strict=True)] for _ in lanes]
+            kinds.update(p.kinds_in, p.kinds_out)
             if ends and not all(
-                self.work.kinds[k].capacity.fits(count, length) for k, count, length in bench
+                self.work.kinds[kind].capacity.fits(*lane) for kind in kinds for lane in lanes
             ):
                 break
             ends.append(i + 1)
@@ -251,6 +262,7 @@ def side_of_loop(work: Work, p: Passage, joint: int, loop: int) -> int:
         return 0
     if joint == p.right_side:
         return 1
-    if p.kinds[0] == p.kinds[1]:
+    kinds = p.kinds_out if joint == p.leave else p.kinds_in
+    if kinds[0] == kinds[1]:
         return joint & 1
-    return 0 if work.kind_of[loop] == p.kinds[0] else 1
+    return 0 if work.kind_of[loop] == kinds[0] else 1
