@@ -158,7 +158,11 @@ def compare(design: DesignFile, seed: SeedOption = "0", as_json: JsonOption = Fa
 def new(
     form: Annotated[
         str,
-        typer.Argument(metavar="FORM", help="sheet, tube, box, blocks or net.", show_default=False),
+        typer.Argument(
+            metavar="FORM",
+            help="The kind of form: box, tube, ball ... A wrong one lists all.",
+            show_default=False,
+        ),
     ],
     file: Annotated[
         Path | None,
