@@ -16,7 +16,7 @@ from airweft.records.design import Box, Sheet
 from airweft.records.net import Net
 from airweft.records.shape import Shape
 from airweft.shape.predict import predict
-from airweft.shape.standing import hull, stand_on, standing
+from airweft.shape.standing import hull, rocks_back, stand_on, standing
 from tests.shape.nets import bars, woven
 
 CUBE = [(x, y, z) for z in (0, 1) for y in (0, 1) for x in (0, 1)]
@@ -129,6 +129,29 @@ def test_hulls_hold_all_spots_and_turn_left(spots: list[tuple[int, int]], angle:
             given_spots @ turn.T - a
         )[:, 0]
         assert (side >= -1e-4).all()
+
+
+def test_a_ball_rolls_and_a_weighted_one_rights_itself() -> None:
+    one = np.array([[0.0, 0.0, 10.0]])
+    assert rocks_back(one, np.array([10.0]), (0, 0, 10.0))[0] == 0
+    assert rocks_back(one, np.array([10.0]), (0, 0, 6.0))[0] == 90
+    assert rocks_back(one, np.array([10.0]), (0, 0, 14.0))[0] == 0
+
+
+def test_rocking_of_a_cube_is_tipping() -> None:
+    spots = np.array(CUBE, dtype=float)
+    angle, towards = rocks_back(spots, np.zeros(8), (0.5, 0.5, 0.5))
+    assert angle == 45 and towards % 90 == 0
+    tower = spots * (1, 1, 3)
+    assert rocks_back(tower, np.zeros(8), (0.5, 0.5, 1.5))[0] == pytest.approx(18.4, abs=1)
+    many = np.repeat(spots, 500, axis=0)
+    assert rocks_back(many, np.zeros(4000), (0.5, 0.5, 0.5))[0] == 45
+
+
+def test_a_box_with_a_rounded_bottom_is_not_called_tippy() -> None:
+    net = woven(Box(across=8, deep=6, high=6))
+    found = standing(net, predict(net, diameter_mm=50.8))
+    assert found.stands and found.tip_degrees > 25 and not found.findings
 
 
 def test_standing_turns_with_the_piece() -> None:

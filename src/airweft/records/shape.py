@@ -103,7 +103,7 @@ class Standing:
     stands          whether the centre of mass lies over the base
     centre          (x, y, z) of the centre of mass, z above the table
     base            corners of the base, anticlockwise seen from above, (x, y)
-    tip_degrees     how far the table can be tilted before the piece tips; negative if it falls over
+    tip_degrees     how far it can be tilted and still comes back; negative if it falls over
     tips_towards    degrees from x (right) towards y (back), the way it tips most easily
     side            the same in words: "front", "back right" ...; "" where it has no base
     """
@@ -123,7 +123,7 @@ class Weight:
 
     latex_g     latex in the piece     air_l      air in its bubbles
     balloons_g  latex of all balloons bought for it, tails and ends included, if they were given
-    strokes     strokes of a hand pump for the air, each rounded up to whole strokes in the sum
+    strokes     full strokes of a hand pump for the air, at least one for each balloon
     """
 
     latex_g: float

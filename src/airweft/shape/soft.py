@@ -17,6 +17,7 @@ from airweft.shape.sparse import Floats, Matrix, Whole, gram, lowest, part_of, r
 
 _LIFT = 1e-7  # keeps the stiffness from being singular; the softest modes are far stiffer
 _TOUCHING = 0.01  # bodies this near, in bubble lengths, count as pressed together
+_FARTHEST = 99.0  # more than this says nothing but that hardly anything resists
 _MOVES_MUCH = 0.5  # joints that move at least half as far as the farthest are named
 
 
@@ -163,7 +164,7 @@ def _mode(net: Net, used: Whole, value: float, moves: Floats, weight: float) -> 
     return SoftMode(
         moves=points(everywhere),
         stiffness=value,
-        give=weight * float(far[first]) ** 2 / value,
+        give=min(_FARTHEST, weight * float(far[first]) ** 2 / value),
         joints=tuple(named),
         panels=_panels(net, everywhere),
     )
