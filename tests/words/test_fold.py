@@ -39,7 +39,7 @@ def test_few_joints_are_given_for_each_time():
     rows = [row("W1.2", f"W2.{n}", "W1.7") for n in (3, 5, 7, 9, 11, 4)]
     assert told(rows) == [
         1,
-        "Repeat row 1 five more times, with W2.5, W2.7 … W2.11, W2.4 in turn for W2.3.",
+        "Repeat row 1 five more times, with W2.5, W2.7, W2.9, W2.11, W2.4 in turn for W2.3.",
     ]
 
 

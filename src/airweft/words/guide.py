@@ -8,7 +8,7 @@ from airweft.base.units import Unit, exact_length
 from airweft.records.design import Colour
 from airweft.records.plan import Plan
 from airweft.records.steps import BalloonLine, Step
-from airweft.words.phrases import listed
+from airweft.words.phrases import DOTS, code_parts, listed
 
 
 def how_to_read(
@@ -21,33 +21,49 @@ def how_to_read(
     """The notation in a few sentences; only what this plan's text really uses."""
     text = "\n".join(step.text for step in steps)
     paragraphs = [_codes(palette, balloons), _lengths(balloons, unit)]
+    code = balloons[0].code if balloons else "R1"
+    other = balloons[1].code if len(balloons) > 1 else "another"
+    there = other if len(balloons) > 1 else code
+    mark = (code_parts(code) or ("R", 0))[0]
     if balloons:
-        code = balloons[0].code
-        other = balloons[1].code if len(balloons) > 1 else "another"
         paragraphs.append(
             f"{code}.5 is the joint where {code} lies after its fifth bubble; {code}.0 is its "
-            "knot. Count bubbles along the balloon from its knot; loops count too."
+            "knot. Count bubbles along the balloon from its knot; loops count too. Where several "
+            "balloons meet the joint has a name from each of them, and all mean the same joint."
         )
         paragraphs.append(
             f"“{code} two bubbles and {other} one bubble, lock together” means: twist off two "
             f"bubbles of {code} and one of {other}, and lock their ends together in a new joint. "
-            f"The first bubble of {code} ends at a joint of its own, in the air for now. “Lock "
+            f"The first bubble of {code} ends at a joint of its own, in the air for now: its twist "
+            "lies between two held ends, so it cannot unwind and does not count as loose. “Lock "
             "onto” a joint wraps the ends round that joint, together with whatever lies loose "
             "there."
         )
     if "Begin " in text:
+        begun = text.partition("Begin ")[2].split()[0]
         paragraphs.append(
-            "“Begin R1 alone” means: knot the nozzle and start; nothing is tied to it yet."
+            f"“Begin {begun} alone” means: nothing is tied to its knot yet; keep the knot in sight."
+        )
+    if "Tie on " in text:
+        fresh, _, where = text.partition("Tie on ")[2].split()[:3]
+        where = where.rstrip(".,;")
+        paragraphs.append(
+            f"“Tie on {fresh} at {where}” means: knot the nozzle of {fresh} round the joint "
+            f"{where}; that joint is now {fresh}.0 as well. “Tie off” ends a balloon where its "
+            "last bubble ends, wherever your hands are."
         )
     if "ubble each: " in text:
         paragraphs.append(
-            "“One bubble each: lock R2 with R3” means: one bubble of R2, one of R3, and a lock of "
-            "the two ends. “Lock R2 onto R5.4” locks its end onto that joint."
+            f"“One bubble each: lock {code} with {other}” means: one bubble of {code}, one of "
+            f"{other}, and a lock of the two ends. “Lock {code} onto {there}.4” locks its end onto "
+            "that joint."
         )
     if any(word in text for word in ("loop,", "loops,", "loop and", "loops and")):
         paragraphs.append(
-            "A loop begins and ends where its balloon lies: “one bubble, one loop, lock onto R5.4” "
-            "means that the bubble ends at R5.4 and the loop sits there too."
+            "A loop begins and ends where its balloon lies: pinch a bubble, fold it back and twist "
+            f"its two ends together. “One bubble, one loop, lock onto {there}.4” means that the "
+            f"bubble ends at {there}.4 and the loop sits there too. “One bubble, one loop, lock "
+            "together” needs no other balloon: the bubble's end and the loop make a new joint."
         )
     if "lock in place" in text:
         paragraphs.append(
@@ -58,8 +74,12 @@ def how_to_read(
     if "times:" in text or "wice:" in text:
         paragraphs.append(
             "“Five times: …” means five times in all. “Lock in turn onto” several joints: the "
-            "first is for the first time, the next for the second, and so on; dots stand for even "
-            "counting (R1.2, R1.4 … R1.10 is R1.2, R1.4, R1.6, R1.8, R1.10)."
+            "first is for the first time, the next for the second, and so on."
+        )
+    if DOTS in text:
+        paragraphs.append(
+            f"Dots stand for even counting: {code}.2, {code}.4 … {code}.10 is {code}.2, {code}.4, "
+            f"{code}.6, {code}.8, {code}.10."
         )
     if "Repeat row" in text:
         paragraphs.append(
@@ -69,22 +89,22 @@ def how_to_read(
         )
     if "each time count" in text:
         paragraphs.append(
-            "“Each time count two further on R6” means: where the row says R6.2, go to R6.4 the "
-            "first time, R6.6 the next."
+            f"“Each time count two further on {mark}6” means: where the row says {mark}6.2, go "
+            f"to {mark}6.4 the first time, {mark}6.6 the next."
         )
     if "in turn for" in text:
         paragraphs.append(
-            "“With R6.9, R6.11 in turn for R6.7” means: where the row says R6.7, take R6.9 the "
-            "first time and R6.11 the second."
+            f"“With {mark}6.9, {mark}6.11 in turn for {mark}6.7” means: where the row says "
+            f"{mark}6.7, take {mark}6.9 the first time and {mark}6.11 the second."
         )
     if "Work as in" in text:
         paragraphs.append(
-            "“Work as in rows 1 to 6, with R7 for R1” means those twists and locks once more, with "
-            "R7 doing what R1 did, and R7.4 where the text says R1.4."
+            f"“Work as in rows 1 to 6, with {mark}7 for {mark}1” means those twists and locks once "
+            f"more, with {mark}7 doing what {mark}1 did, and {mark}7.4 where the text says {mark}1.4."
         )
     paragraphs.append(
-        "After every step there is a check: count before you go on. A tail that is “still hanging” "
-        "waits for its turn; leave it."
+        "After every step there is a check: count before you go on. A balloon that is “still "
+        "hanging” waits for its turn: leave it, and know it again by the code on its tail."
     )
     return tuple(paragraphs)
 
@@ -140,7 +160,7 @@ GLOSSARY: tuple[tuple[str, str], ...] = (
         "let the rest of the air out through a cut, knot the end and hide it between bubbles",
     ),
     ("tail", "the flat end you leave when inflating; each twist pushes air into it"),
-    ("row", "one part of the repeating pattern across the fabric"),
+    ("row", "a part of the work; steps name the rows they hold, repeats go back to them"),
     ("panel", "the fabric on one side of the piece"),
 )
 LOOP = ("loop", "a bubble with both ends in one joint")

@@ -20,7 +20,7 @@ from airweft.words.movements import Movement, Row, split_row
 from airweft.words.sentences import row_text
 
 # A title names at most this many panels.
-MOST_PLACES = 2
+MOST_PLACES = 4
 
 
 def instruct(

@@ -2,13 +2,17 @@
 
 from __future__ import annotations
 
+import itertools
 from collections.abc import Sequence
 
 from airweft.words.movements import Ref
 from airweft.words.phrases import DOTS, code_parts, pair
 
-# Runs at least this long are told by their first two and their last.
-SHORTEST_RUN = 4
+# Runs at least this long are told by their first two and their last: dots for a single name or two
+# would cost the reader more than they save. Among other names only a long run is drawn together,
+# so that nobody has to find out where the even counting begins.
+SHORTEST_RUN = 5
+SHORTEST_AMONG_OTHERS = 8
 
 
 def choose(slots: Sequence[Sequence[Ref]]) -> list[Ref]:
@@ -42,6 +46,8 @@ def refs_text(refs: Sequence[Ref]) -> str:
     """Names in order, one for each time: "R1.2, R1.4 … R1.10"; a single one if all are equal."""
     if all(ref == refs[0] for ref in refs):
         return str(refs[0])
+    whole = len({ref.balloon for ref in refs}) == 1 and _is_even([ref.count for ref in refs])
+    shortest = SHORTEST_RUN if whole else SHORTEST_AMONG_OTHERS
     items: list[str] = []
     i = 0
     while i < len(refs):
@@ -54,13 +60,18 @@ def refs_text(refs: Sequence[Ref]) -> str:
                 and refs[j + 1] == Ref(refs[j].balloon, refs[j].count + step)
             ):
                 j += 1
-            if j - i + 1 >= SHORTEST_RUN:
+            if j - i + 1 >= shortest:
                 items.append(f"{refs[i]}, {refs[i + 1]} {DOTS} {refs[j]}")
                 i = j + 1
                 continue
         items.append(str(refs[i]))
         i += 1
     return ", ".join(items)
+
+
+def _is_even(counts: Sequence[int]) -> bool:
+    """True if the counts go up or down by the same amount each time."""
+    return len({b - a for a, b in itertools.pairwise(counts)}) == 1
 
 
 def pairs_items(pairs: Sequence[tuple[str, str]], word: str) -> list[str]:
