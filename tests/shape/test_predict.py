@@ -2,8 +2,12 @@
 
 from __future__ import annotations
 
+import os
+import subprocess
+import sys
 from dataclasses import replace
 from itertools import combinations
+from pathlib import Path
 from typing import Any
 
 import numpy as np
@@ -13,15 +17,19 @@ from hypothesis import settings as examples
 from hypothesis import strategies as st
 
 from airweft.base.progress import Progress, Stopped
+from airweft.net.fabric import weave
 from airweft.net.seams import add_loops
 from airweft.records.arrays import points, whole
 from airweft.records.design import Box, Sheet, Tube
 from airweft.records.net import Net
 from airweft.records.shape import Shape
+from airweft.shape.joints import wants_of
+from airweft.shape.model import contacts_near, springs_of
 from airweft.shape.predict import predict
+from airweft.shape.rigidity import rigidity
 from airweft.shape.settings import Settings
 from tests.shape.nets import bars, disturbed, woven
-from tests.solids import SOLIDS, Solid
+from tests.solids import SOLIDS, Solid, solid_mesh
 
 BOX = Box(across=6, deep=6, high=6)
 FORMS = [
@@ -81,6 +89,23 @@ def test_overlap_is_what_comparing_all_with_all_gives() -> None:
     assert shape.overlaps and "bubbles-crowded" in {f.code for f in shape.findings}
     settled = predict(net, diameter_mm=15, stand="free")
     assert facing_pairs(settled, net) < 0.05 and not settled.overlaps
+
+
+def test_contacts_of_many_lengths_are_all_found() -> None:
+    chance = np.random.default_rng(2)
+    spots = chance.uniform(0, 4, (60, 3))
+    ends = np.arange(60).reshape(-1, 2)
+    lengths = np.where(np.arange(30) % 9 == 0, 4.0, 1.0)
+    radii = np.where(np.arange(30) % 7 == 0, 1.2, 0.3)
+    net = bars(spots, [(int(a), int(b)) for a, b in ends])
+    settings = Settings()
+    springs = springs_of(ends, lengths, radii, wants_of(net, spots, ends), 60, settings)
+    near = contacts_near(springs, spots, settings)
+    found = {tuple(pair) for pair in near.bubbles.tolist()}
+    balls, sizes = springs.balls @ spots, springs.ball_radii
+    for i, k in combinations(range(90), 2):
+        if i // 3 != k // 3 and np.linalg.norm(balls[i] - balls[k]) < sizes[i] + sizes[k]:
+            assert (i // 3, k // 3) in found
 
 
 def test_the_box_bulges() -> None:
@@ -209,6 +234,40 @@ def test_frames_stay_as_drawn_and_keep_descartes(name: str) -> None:
                 v = spots[face[(at + 1) % len(face)]] - spots[corner]
                 lack -= np.degrees(np.arccos(u @ v / np.linalg.norm(u) / np.linalg.norm(v)))
     assert lack == pytest.approx(720, abs=0.5)
+
+
+@pytest.mark.parametrize("name", SOLIDS)
+def test_fabric_on_every_solid_settles(name: str) -> None:
+    net = weave(solid_mesh(SOLIDS[name], edge_mm=30), bubble=2500, size="260")
+    shape = predict(net, diameter_mm=50.8, stand="free")
+    assert shape.converged and not shape.findings
+    assert shape.length_error[0] < 0.01 and shape.worst_overlap < 0.05
+    counted = rigidity(net, shape.positions)
+    assert (counted.mechanisms, counted.self_stresses) == (net.joint_count - 6, 0)
+
+
+def test_same_numbers_whatever_the_hash_seed() -> None:
+    code = (
+        "import hashlib\n"
+        "from tests.shape.nets import woven\n"
+        "from airweft.records.design import Box\n"
+        "from airweft.shape.predict import predict\n"
+        "shape = predict(woven(Box(across=4, deep=4, high=6, open=('top',))), diameter_mm=50.8)\n"
+        "text = repr((shape.width, shape.length_error, shape.findings, shape.overlaps))\n"
+        "print(hashlib.sha256(shape.positions.tobytes() + text.encode()).hexdigest())\n"
+    )
+    root = Path(__file__).parents[2]
+    done = {
+        subprocess.run(
+            [sys.executable, "-c", code],
+            env={**os.environ, "PYTHONHASHSEED": seed, "PYTHONPATH": str(root)},
+            capture_output=True,
+            text=True,
+            check=True,
+        ).stdout
+        for seed in ("1", "2")
+    }
+    assert len(done) == 1
 
 
 def absurd() -> dict[str, Net]:

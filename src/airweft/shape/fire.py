@@ -18,6 +18,7 @@ from airweft.shape.sparse import Floats
 _WAIT, _FASTER, _SLOWER = 5, 1.1, 0.5
 _MIX, _MIX_LESS = 0.1, 0.99
 _FIRST, _LONGEST = 0.1, 0.5
+_TOLD = 20  # steps between two reports: often enough to stop within half a second
 _FARTHEST = 0.1  # no point moves farther than this in one step
 
 
@@ -54,7 +55,7 @@ def settle(
         greatest = float(np.sqrt(np.einsum("ij,ij->i", f, f).max())) if len(f) else 0.0
         if greatest <= rest or done >= steps:
             return Rest(spots=spots, steps=done, force=greatest)
-        if told is not None and done % 50 == 0:
+        if told is not None and done % _TOLD == 0:
             told(done)
         if float((f * speed).sum()) > 0:
             uphill_free += 1

@@ -20,7 +20,7 @@ import numpy as np
 
 from airweft.shape.joints import Wants
 from airweft.shape.settings import Settings
-from airweft.shape.sparse import Floats, Matrix, Whole, close_pairs, rows_of, turned
+from airweft.shape.sparse import Floats, Matrix, Whole, close_pairs, close_to, rows_of, turned
 
 BALLS = (0.25, 0.5, 0.75)
 GIRTH = (0.5**0.5, 1.0, 0.5**0.5)
@@ -148,10 +148,18 @@ def _bubbles_near(springs: Springs, centres: Floats) -> Whole:
         # Seen from the middle: two outer balls, an outer and a middle one, two middle ones.
         reach = max(long / 2 + 2 * GIRTH[0] * broad, long / 4 + (1 + GIRTH[0]) * broad, 2 * broad)
         return close_pairs(centres[1::3], reach + _SKIN)
-    # With bubbles of many lengths that would find far too many, so balls are compared at once.
-    found = close_pairs(centres, 2 * broad + _SKIN) // 3
-    found = found[found[:, 0] != found[:, 1]]
-    return np.unique(found, axis=0)
+    # With bubbles of many lengths that would find far too many, so balls are compared at once; and
+    # a few fat ones on their own, so that they do not widen the search for all.
+    sizes = springs.ball_radii
+    fat = sizes > 1.5 * float(np.median(sizes))
+    slim, wide = np.flatnonzero(~fat), np.flatnonzero(fat)
+    found = [slim[close_pairs(centres[slim], 2 * float(sizes[slim].max(initial=0.0)) + _SKIN)]]
+    if len(wide):
+        reach_of = sizes[wide] + float(sizes.max()) + _SKIN
+        near = close_to(centres[wide], reach_of, centres)
+        found.append(np.stack([wide[near[:, 0]], near[:, 1]], axis=1))
+    pairs = np.sort(np.concatenate(found) // 3, axis=1)
+    return np.unique(pairs[pairs[:, 0] != pairs[:, 1]], axis=0)
 
 
 def skin() -> float:

@@ -12,7 +12,7 @@ from airweft.shape.settings import LENGTH_ALLOWED, OVERLAP_ALLOWED
 from airweft.shape.sparse import Floats, Whole
 
 _MOST_NAMED = 5
-_BUBBLE_OFF = 0.03  # a single bubble this far off its length is named
+_BUBBLE_OFF = 0.05  # a single bubble this far off its length is named
 
 
 def nothing(net: Net, stand: Stand) -> Shape:

@@ -45,6 +45,14 @@ def close_pairs(spots: Floats, reach: float) -> Whole:
     return found[np.lexsort((found[:, 1], found[:, 0]))]
 
 
+def close_to(few: Floats, reach: Floats, spots: Floats) -> Whole:
+    """Pairs (index in few, index in spots) no farther apart than `reach` (few,), in order."""
+    found = cKDTree(spots).query_ball_point(few, reach, return_sorted=True)
+    first = np.repeat(np.arange(len(few)), [len(near) for near in found])
+    second = np.array([k for near in found for k in near], dtype=np.int64)
+    return np.stack([first, second], axis=1)
+
+
 def part_count(ends: Whole, count: int) -> int:
     """How many connected parts `count` points make with links `ends` (m, 2)."""
     if count == 0:

@@ -13,6 +13,7 @@ from airweft.shape.sparse import Floats, Whole
 _LOOP_REACH = 0.57  # from a loop's joint to its far side, as a share of the loop's length
 _LOOP_ROUND = 0.3  # radius of a loop's body as a share of its length
 _TINY = 0.05  # bubbles shorter than this share of the mean are reckoned that long
+_HUGE = 30.0  # and longer than this, this long
 _BROADEST = 3.0  # no body is reckoned broader than this, in mean bubble lengths
 _FAR_OFF = 3.0  # starts this much too large or too small are scaled first
 
@@ -41,7 +42,7 @@ def start_of(net: Net, diameters_mm: Floats, *, plump: float, jitter: float, see
     unit = float(np.median(long)) if len(long) else 25.0
     lengths = mm / unit
     _odd_lengths(net, lengths, findings)
-    lengths = np.clip(lengths, _TINY, 100.0) if len(long) else np.ones(len(mm))
+    lengths = np.clip(lengths, _TINY, _HUGE) if len(long) else np.ones(len(mm))
     loops = np.flatnonzero(net.ends[:, 0] == net.ends[:, 1])
     n = net.joint_count
     links = net.ends.copy()
@@ -69,7 +70,7 @@ def start_of(net: Net, diameters_mm: Floats, *, plump: float, jitter: float, see
 
 def _odd_lengths(net: Net, lengths: Floats, findings: list[Finding]) -> None:
     short = np.flatnonzero(lengths < _TINY)
-    huge = np.flatnonzero(lengths > 100)
+    huge = np.flatnonzero(lengths > _HUGE)
     for found, what in ((short, "hardly any length"), (huge, "a length far beyond the others'")):
         if len(found):
             first = int(found[0])
