@@ -103,7 +103,12 @@ class Lanes:
         return strips
 
     def after(self, here: Passage, way: Sequence[int]) -> Passage | None:
-        """The passage that goes on from `here`, if its cell is run through that way."""
+        """The passage that goes on from `here`, if its cell is run through that way.
+
+        Where parts are sewn together more than two cells meet at a joint, and strips end there.
+        """
+        if len(self.cells_at[here.leave]) > 2:
+            return None
         for cell, edge in self.cells_at[here.leave]:
             if cell != here.cell and edge % 2 == way[cell]:
                 onward = self.ways[cell][edge]

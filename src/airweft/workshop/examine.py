@@ -14,6 +14,7 @@ from airweft.records.plan import Plan
 from airweft.records.planfile import read_plan
 from airweft.workshop.job import notes
 from airweft.workshop.planning import checked_plan
+from airweft.workshop.settled import settle
 from airweft.workshop.shape import open_design, painted
 
 Kind = Literal["design", "plan"]
@@ -74,11 +75,17 @@ def _plan(plan: Plan) -> Examined:
 def _design(path: Path, seed: int, progress: Progress) -> Examined:
     design = open_design(path)
     net, seams = painted(design)
-    plan, counted, _ = checked_plan(design, net, style="fewest", seed=seed, progress=progress)
+    settled = settle(net, design, seed=seed, progress=progress)
+    plan, counted, _ = checked_plan(
+        design, settled.net, style="fewest", seed=seed, progress=progress, size=settled.size_mm
+    )
+    found = [*notes(design, net), *seams, *settled.findings, *counted.findings]
     return Examined(
         kind="design",
         name=design.name,
-        findings=tuple(in_order([*notes(design, net), *seams, *counted.findings])),
+        findings=tuple(
+            in_order([*notes(design, net), *seams, *settled.findings, *counted.findings])
+        ),
         readable=True,
         plan=plan,
     )

@@ -26,10 +26,21 @@ from airweft.words.instruct import instruct
 from airweft.workshop.folder import Mark, look_at, place
 from airweft.workshop.options import FILE_NAMES, Edition, Paper, Style
 from airweft.workshop.planning import checked_plan
+from airweft.workshop.settled import Settled, settle
 from airweft.workshop.shape import open_design, painted
 from airweft.workshop.sheets import chart_svg, picture_png, picture_svg, shopping_bytes
 
-_STAGES = ("reading", "weaving", "planning", "words", "pictures", "booklet", "phone page", "saving")
+_STAGES = (
+    "reading",
+    "weaving",
+    "settling",
+    "planning",
+    "words",
+    "pictures",
+    "booklet",
+    "phone page",
+    "saving",
+)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -45,6 +56,7 @@ class Outcome:
     instructions: Instructions
     shopping: tuple[Line, ...]
     minutes: Minutes
+    settled: Settled
     findings: tuple[Finding, ...]
     folder: Path
     files: tuple[str, ...]
@@ -74,14 +86,21 @@ def run(
     look_at(out, FILE_NAMES, design_name=design.name, replace=replace)
     stage.enter("weaving")
     net, seams = painted(design)
+    stage.enter("settling")
+    settled = settle(net, design, seed=seed, progress=stage.within())
     stage.enter("planning")
     plan, counted, minutes = checked_plan(
-        design, net, style=style, seed=seed, progress=stage.within()
+        design,
+        settled.net,
+        style=style,
+        seed=seed,
+        progress=stage.within(),
+        size=settled.size_mm,
     )
     stage.enter("words")
     instructions = put_in_words(plan, counted, design)
     shopping = shop(plan, design.palette)
-    findings = tuple(in_order([*notes(design, net), *seams, *counted.findings]))
+    findings = tuple(in_order([*notes(design, net), *seams, *settled.findings, *counted.findings]))
     book = Book(
         design=design,
         plan=plan,
@@ -117,6 +136,7 @@ def run(
         instructions=instructions,
         shopping=shopping,
         minutes=minutes,
+        settled=settled,
         findings=findings,
         folder=placed.folder,
         files=FILE_NAMES,

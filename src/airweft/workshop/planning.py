@@ -21,9 +21,17 @@ from airweft.workshop.options import Style
 
 
 def checked_plan(
-    design: Design, net: Net, *, style: Style, seed: int, progress: Progress
+    design: Design,
+    net: Net,
+    *,
+    style: Style,
+    seed: int,
+    progress: Progress,
+    size: tuple[float, float, float] | None = None,
 ) -> tuple[Plan, Replay, Minutes]:
     """A plan that has passed the checker, what the checker counted, and the minutes it takes.
+
+    `size` is the predicted outside in mm; without it the size is that of the joints as they lie.
 
     Raises CannotMake where no plan can be made, and where the checker refuses the plan: that would
     be a fault of the planner, and nothing may be made from such a plan.
@@ -31,7 +39,8 @@ def checked_plan(
     plan, minutes = with_claims(
         make_plan(
             design, net, style=style, seed=seed, progress=progress, budgets=budgets_of(design, net)
-        )
+        ),
+        size,
     )
     return plan, must_pass(plan), minutes
 
@@ -42,10 +51,10 @@ def budgets_of(design: Design, net: Net) -> dict[str, Budget]:
     return {**shipped, design.size: design.budget}
 
 
-def with_claims(plan: Plan) -> tuple[Plan, Minutes]:
+def with_claims(plan: Plan, size: tuple[float, float, float] | None = None) -> tuple[Plan, Minutes]:
     """The plan with minutes and size among its claims, and the minutes."""
     minutes = estimate(plan)
-    wide, deep, high = size_mm(plan.net, diameter_mm=_widest_mm(plan))
+    wide, deep, high = size or size_mm(plan.net, diameter_mm=_widest_mm(plan))
     claims = replace(
         plan.claims,
         minutes_low=minutes.low,

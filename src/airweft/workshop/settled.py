@@ -1,0 +1,102 @@
+"""The painted net brought into the shape that it will take, and what is to be said of it."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+
+from airweft.base.findings import Finding
+from airweft.base.progress import Progress
+from airweft.costing.air import nominal
+from airweft.records.design import Design, NetFile, Sheet
+from airweft.records.net import Net
+from airweft.records.shape import Shape, Softness, Stand, Standing, Weight
+from airweft.workshop.planning import budgets_of
+
+_USUAL_MM = 50.8  # diameter where a size code tells none
+_MOST_PREDICTED = 25_000  # bubbles; larger pieces are shown as they are drawn
+_MOST_PRESSED = 6_000  # bubbles; beyond that the softest ways take too long to find
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Settled:
+    """A net whose joints lie where they will come to lie, with what was reckoned on the way.
+
+    `shape`, `standing` and `softness` are None where they do not apply or would take too long.
+    """
+
+    net: Net
+    shape: Shape | None
+    standing: Standing | None
+    softness: Softness | None
+    weight: Weight
+    findings: tuple[Finding, ...]
+
+    @property
+    def size_mm(self) -> tuple[float, float, float] | None:
+        """Width, depth and height of the outside, or None where no shape was predicted."""
+        if self.shape is None:
+            return None
+        return (
+            round(self.shape.width, 2),
+            round(self.shape.depth, 2),
+            round(self.shape.height, 2),
+        )
+
+
+def settle(net: Net, design: Design, *, seed: int, progress: Progress) -> Settled:
+    """Let the net settle: a sheet hangs, a net from a file keeps as it is turned, others stand."""
+    # These bring a large library with them, which the quick commands need not wait for.
+    from airweft.shape.predict import predict
+    from airweft.shape.soft import softest
+    from airweft.shape.standing import standing
+    from airweft.shape.weight import weigh
+
+    thick = {size: _diameter_mm(size) for size in dict.fromkeys(net.sizes)}
+    weight = weigh(net, budgets_of(design, net), thick)
+    if net.bubble_count > _MOST_PREDICTED:
+        return Settled(
+            net=net, shape=None, standing=None, softness=None, weight=weight, findings=(_too_big,)
+        )
+    shape = predict(
+        net,
+        diameter_mm=[thick[size] for size in net.sizes],
+        stand=_stand(design),
+        seed=seed,
+        progress=progress,
+    )
+    there = replace(net, joints=shape.positions)
+    stands = standing(there, shape) if shape.stand == "table" else None
+    soft = softest(there, shape, seed=seed) if net.bubble_count <= _MOST_PRESSED else None
+    return Settled(
+        net=there,
+        shape=shape,
+        standing=stands,
+        softness=soft,
+        weight=weight,
+        findings=(
+            *shape.findings,
+            *(stands.findings if stands else ()),
+            *(soft.findings if soft else ()),
+        ),
+    )
+
+
+def _stand(design: Design) -> Stand:
+    if isinstance(design.form, Sheet):
+        return "hang"
+    return "free" if isinstance(design.form, NetFile) else "table"
+
+
+def _diameter_mm(size: str) -> float:
+    known = nominal(size)
+    return known[0] if known else _USUAL_MM
+
+
+_too_big = Finding(
+    code="shape-not-predicted",
+    severity="note",
+    where="the piece",
+    message=f"A piece of more than {_MOST_PREDICTED:,} bubbles is shown as it is drawn: its bulges "
+    "are not reckoned.",
+    remedy="Look at a part of it as a design of its own to see how it will bulge.",
+)
