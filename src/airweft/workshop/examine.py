@@ -83,9 +83,7 @@ def _design(path: Path, seed: int, progress: Progress) -> Examined:
     return Examined(
         kind="design",
         name=design.name,
-        findings=tuple(
-            in_order([*notes(design, net), *seams, *settled.findings, *counted.findings])
-        ),
+        findings=tuple(in_order(found)),
         readable=True,
         plan=plan,
     )
