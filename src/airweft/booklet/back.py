@@ -198,6 +198,9 @@ def balloon_list(book: Book) -> Data:
 def _starts(book: Book) -> dict[str, tuple[str, str]]:
     """For each balloon the joint where it starts, named as the text names it, and its step."""
     named: dict[int, str] = {}
+    said = {
+        (step.number, joint): name for step in book.instructions.steps for name, joint in step.named
+    }
     made: dict[str, int] = {}
     found: dict[str, tuple[str, str]] = {}
     step_of = {
@@ -207,7 +210,8 @@ def _starts(book: Book) -> dict[str, tuple[str, str]]:
     }
     for at, action in enumerate(book.plan.actions):
         if action.do in ("tie", "start"):
-            on = named.get(action.joint, "")
+            number = int(step_of.get(at) or 0)
+            on = said.get((number, action.joint)) or named.get(action.joint, "")
             for code in action.balloons:
                 others = [other for other in action.balloons if other != code]
                 words = [f"with {other}" for other in others] + ([on] if on else [])

@@ -22,13 +22,17 @@ _AHEAD = 3  # steps that a turn of the piece looks ahead
 CLOSE_UP = 320  # from so many finished bubbles on only those near the new work are drawn
 _NEAR = 2.6  # how near, in lengths of the longest bubble
 PICTURES_SAY = (
-    "In the pictures new bubbles are strong and finished ones pale. A new bubble carries the code "
-    "of its balloon; where one balloon works alone, its number on that balloon; where very many "
-    "are new, the mark of its colour. Dashed outlines are new bubbles behind others. Under each "
-    "picture it says from where it is seen; turn the piece when a picture asks for it."
+    "In the pictures new bubbles are strong and finished ones pale. The first new bubble of a "
+    "balloon carries the balloon's code, those after it their number on that balloon; where many "
+    "balloons work, each bubble carries its code, and where very many bubbles are new, the mark "
+    "of its colour. Dark plates name the joints that the text names. Dashed outlines are new "
+    "bubbles behind others. Front, right, back and left are the sides of the finished piece as the "
+    "cover shows it; under each picture it says from where it is seen. Turn the piece when a "
+    "picture asks for it, and lay it as the picture shows."
 )
 _MOST_NAMES = 16  # joint names in one picture
 _NAMED = 40  # up to so many new bubbles each carries its number or its balloon's code
+_NUMBERED = 4  # up to so many balloons in a step their bubbles are numbered
 
 
 def draw_all(book: Book, *, large: bool = False) -> Pictures:
@@ -164,17 +168,22 @@ def _near(book: Book, bodies: Bodies, done: list[int], fresh: list[int]) -> list
 def _labels(book: Book, fresh: Sequence[int]) -> Labels:
     """What stands on the new bubbles (`PICTURES_SAY` tells how to read it).
 
-    Of a single balloon the bubbles' numbers, as the text counts them (R1.5 is where bubble 5 ends);
-    of several the balloons' codes; of very many only the marks.
+    The balloon's code on its first new bubble, then numbers as the text counts them (R1.5 is where
+    bubble 5 ends); of many balloons only the codes; of very many bubbles only the marks.
     """
     wanted = set(fresh)
     makers = [b for b in book.plan.balloons if wanted.intersection(b.bubbles)]
     if len(fresh) > _NAMED or not makers:
         return "mark"
-    if len(makers) == 1:
-        numbered = enumerate(makers[0].bubbles, start=1)
-        return {bubble: f"{number}" for number, bubble in numbered if bubble in wanted}
-    return {b: balloon.code for balloon in makers for b in balloon.bubbles if b in wanted}
+    labels: dict[int, str] = {}
+    for balloon in makers:
+        begun = False
+        for number, bubble in enumerate(balloon.bubbles, start=1):
+            if bubble in wanted:
+                plain = begun and len(makers) <= _NUMBERED
+                labels[bubble] = f"{number}" if plain else balloon.code
+                begun = True
+    return labels
 
 
 def _about(book: Book, step: Step, done: int) -> str:

@@ -8,6 +8,7 @@ from airweft.base.findings import Finding, in_order
 from airweft.base.units import show_length
 from airweft.booklet.book import Book
 from airweft.booklet.facts import (
+    Group,
     codes_text,
     count,
     cover_facts,
@@ -18,10 +19,13 @@ from airweft.booklet.facts import (
 )
 from airweft.booklet.letters import shortened
 from airweft.booklet.walk import halves, safe_hex
+from airweft.costing.air import litres, strokes
 from airweft.costing.shopping import packs_text
 from airweft.words.cautions import CHOKING
 
 Data = dict[str, Any]
+
+_MOST_LAID = 24  # so many balloons are named in their order
 
 
 def cover(book: Book) -> Data:
@@ -89,11 +93,10 @@ def need(book: Book) -> Data:
         }
         for line in book.shopping
     ]
-    pumped = {(line.mark, line.size): line.strokes for line in book.shopping}
     rows = []
     for group in groups(book):
         colour = book.colour(group.mark)
-        strokes = pumped.get((group.mark, group.size))
+        pumped = _strokes(book, group)
         rows.append(
             {
                 "mark": group.mark,
@@ -102,7 +105,7 @@ def need(book: Book) -> Data:
                 + (f" ({len(group.codes)})" if len(group.codes) > 1 else ""),
                 "bubbles": f"{group.bubbles:,}",
                 "tail": show_length(group.tail, units),
-                "strokes": "" if strokes is None else f"{strokes}",
+                "strokes": "" if pumped is None else f"{pumped}",
             }
         )
     low, high = book.plan.claims.minutes_low, book.plan.claims.minutes_high
@@ -117,7 +120,8 @@ def need(book: Book) -> Data:
         else "The shopping list was not made: count the balloons in the list at the end.",
         "groups_title": "Inflating",
         "groups_lead": "Inflate each balloon until only its flat tail is left, and knot it. "
-        "Measure the tail with the tail gauge, a page further on. The groups:",
+        "Measure the tail with the tail gauge (see “Gauges at true size”), and write the code on "
+        f"it. {_order(book)} The groups:",
         "group_heads": [
             "Mark",
             "Balloons",
@@ -150,6 +154,23 @@ def _bubble_lengths(book: Book) -> str:
         return show_length(low, book.design.units)
     units = book.design.units
     return f"{show_length(low, units)} to {show_length(high, units)}"
+
+
+def _strokes(book: Book, group: Group) -> int | None:
+    """Pump strokes for one balloon of a group; None where the size does not tell its width."""
+    budget = book.plan.budgets.get(group.size)
+    air = litres(group.size, budget, group.tail) if budget else None
+    return None if air is None else strokes(air)
+
+
+def _order(book: Book) -> str:
+    """In which order to lay the balloons out: the one in which the steps take them up."""
+    if len(book.plan.balloons) < 2:
+        return ""
+    codes = [balloon.code for balloon in book.plan.balloons]
+    if len(codes) > _MOST_LAID:
+        return "Lay them out in the order of “All balloons” at the end: the steps take them so."
+    return f"Lay them out in the order of the steps: {', '.join(codes)}."
 
 
 def _series(words: tuple[str, ...]) -> str:

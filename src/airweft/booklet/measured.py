@@ -17,7 +17,8 @@ BLOCK_HEIGHT = 240.0
 MOST_TAILS = 6
 MOST_LENGTHS = 3
 WHOLE_CHART = 640  # up to so many bubbles the panels are shown unfolded in one chart
-_CHART_MM = 0.22  # mm for each px of a chart, at most
+_CHART_MM = 0.22  # mm for each px of a chart, at most: marks are then 2 mm high
+_LEAST_MM = 0.2  # a chart of all panels that comes out smaller is cut into its panels
 _SQUARE_MM = 0.36
 _LARGE_MM = 0.4
 _VIEW = re.compile(r'viewBox="0 0 ([\d.]+) ([\d.]+)"')
@@ -60,20 +61,29 @@ def gauges(book: Book) -> tuple[Figure, ...]:
 def charts(book: Book, *, large: bool = False) -> tuple[Figure, ...]:
     """All panels unfolded in one chart, or one plain chart for each panel where they are large.
 
-    In large type every panel has a chart of its own.
+    In large type, and where the marks would be too small to read, every panel has its own.
     """
     net = book.net
     panels = [name for name in net.panels if name in net.bubble_panels]
     if net.bubble_count <= WHOLE_CHART or not panels:
-        title = "All panels" if panels else "From three sides"
-        if large and panels:
+        whole = _sized(
+            chart(net, book.palette), "All panels" if panels else "From three sides", _CHART_MM
+        )
+        if panels and (large or whole.width < _LEAST_MM * _wide(whole.svg)):
+            most = _LARGE_MM if large else _CHART_MM
             one_by_one = panel_charts(net, book.palette)
-            return tuple(_sized(svg, f"Panel {name}", _LARGE_MM) for name, svg in one_by_one)
-        return (_sized(chart(net, book.palette), title, _CHART_MM),)
+            return tuple(_sized(svg, f"Panel {name}", most) for name, svg in one_by_one)
+        return (whole,)
     return tuple(
         _sized(square_chart(net, book.palette, name), f"Panel {name}", _SQUARE_MM)
         for name in panels
     )
+
+
+def _wide(svg: str) -> float:
+    """Width of a picture in px."""
+    view = _VIEW.search(svg)
+    return float(view[1]) if view else 400.0
 
 
 def _sized(svg: str, title: str, most: float) -> Figure:

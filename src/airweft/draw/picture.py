@@ -18,7 +18,7 @@ from airweft.draw.cover import Cover, cover, spot
 from airweft.draw.frame import fit
 from airweft.draw.paint import Brush, document
 from airweft.draw.palette import shades_of
-from airweft.draw.tags import Tag, tags
+from airweft.draw.tags import Disc, Tag, tags
 from airweft.records.design import Colour
 from airweft.records.net import Net
 
@@ -27,6 +27,7 @@ Labels = Literal["mark", "none"] | Mapping[int, str]
 DISC = 0.56  # radius of a mark's white disc, as a share of the middle waist radius
 _SMALLER = (1.0, 0.8, 0.64)  # sizes in which marks are tried
 _LEAST_MARK = 2.4  # px; smaller marks cannot be read and are left out
+_TAG_HEIGHTS = (8.5, 12.0)  # px; at the size a step's picture is printed 1.5 to 2 mm
 GHOST = 0.12  # new bubbles of which less than this share shows are also drawn through
 INSIDE = -0.04  # facing below this: the bubble's inner side is seen
 
@@ -80,9 +81,12 @@ def piece(
         line=_line_width(shape, order),
         prefix=prefix,
     )
-    inner = _paint(net, shape, found, order, fresh, hide, texts, brush)
+    discs: list[Disc] = []
+    inner = _paint(net, shape, found, order, fresh, hide, texts, brush, discs)
     if joints:
-        inner += _joint_tags(net, body.scene, camera, unfitted, shape, found, joints)
+        at = _joint_places(net, body.scene, camera, unfitted, shape, found, joints)
+        height = _tag_height(shape, found)
+        inner += tags(at, height=height, dark=True, clear=discs, frame=(wide, high))
     return document(wide, high, brush, inner, title)
 
 
@@ -115,8 +119,9 @@ def _paint(
     hide: bool,
     texts: dict[int, str],
     brush: Brush,
+    discs: list[Disc],
 ) -> str:
-    """All bodies with their marks, far to near."""
+    """All bodies with their marks, far to near; where marks were put is added to `discs`."""
     radius = DISC * float(np.median(shape.minors[order])) if order else 1.0
     out: list[str] = []
     for i in order:
@@ -128,31 +133,41 @@ def _paint(
         else:
             out.append(brush.plain(shape, i, net.colours[i], back=back))
         if i in texts and not (i in fresh and found.share[i] < GHOST):
-            out.append(_mark(shape, found, i, texts[i], radius, i in fresh, brush))
+            disc = _mark_place(shape, found, i, radius, i in fresh)
+            if disc is not None:
+                discs.append(disc)
+                out.append(brush.mark(texts[i], *disc))
     for i in order:
         if i in fresh and found.share[i] < GHOST:
             out.append(brush.ghost(shape, i))
             if i in texts:
                 x, y = shape.centres[i].tolist()
-                out.append(brush.mark(texts[i], x, y, radius * _SMALLER[1]))
+                discs.append((x, y, radius * _SMALLER[1]))
+                out.append(brush.mark(texts[i], *discs[-1]))
     return "".join(out)
 
 
-def _mark(
-    shape: Outlines, found: Cover, i: int, text: str, radius: float, must: bool, brush: Brush
-) -> str:
-    """A bubble's mark where it fits best on what is seen of it; nothing if it does not fit."""
+def _mark_place(shape: Outlines, found: Cover, i: int, radius: float, must: bool) -> Disc | None:
+    """Where a bubble's mark fits best on what is seen of it; None if it does not fit."""
     if radius < _LEAST_MARK:
-        return ""
+        return None
     x, y, free = spot(found, shape, i, radius)
     for share in _SMALLER:
         last = must and share == _SMALLER[-1] and free > 0
         if free >= radius * share * 0.9 or last:
-            return brush.mark(text, x, y, radius * share)
-    return ""
+            return x, y, radius * share
+    return None
 
 
-def _joint_tags(
+def _tag_height(shape: Outlines, found: Cover) -> float:
+    """Height of a joint name's capitals, px: as large as the piece lets it, legible in print."""
+    if not found.order:
+        return _TAG_HEIGHTS[0]
+    middle = 0.42 * float(np.median(shape.minors[list(found.order)]))
+    return min(max(middle, _TAG_HEIGHTS[0]), _TAG_HEIGHTS[1])
+
+
+def _joint_places(
     net: Net,
     scene: Scene,
     camera: Camera,
@@ -160,14 +175,13 @@ def _joint_tags(
     shape: Outlines,
     found: Cover,
     joints: Mapping[int, str],
-) -> str:
-    """Name plates at the joints that lie on the near side."""
+) -> list[Tag]:
+    """The names of the joints that lie on the near side, each with its place in the picture."""
     if not net.bubble_count or not found.order:
-        return ""
+        return []
     flat, near, _ = project(camera, scene, np.nan_to_num(net.joints))
     scale = float(shape.minors[0] / unfitted.minors[0])
     shift = shape.centres[0] - unfitted.centres[0] * scale
-    height = min(max(0.42 * float(np.median(shape.minors[list(found.order)])), 4.6), 8.0)
     rows, columns = len(found.grid), len(found.grid[0])
     wanted: list[Tag] = []
     for joint, text in joints.items():
@@ -183,4 +197,4 @@ def _joint_tags(
             if not own and shape.nears[front] > near[joint]:
                 continue
         wanted.append(Tag(text, x, y))
-    return tags(wanted, height=height, dark=True)
+    return wanted

@@ -100,7 +100,8 @@ def how_to_read(
     if "Work as in" in text:
         paragraphs.append(
             f"“Work as in rows 1 to 6, with {mark}7 for {mark}1” means those twists and locks once "
-            f"more, with {mark}7 doing what {mark}1 did, and {mark}7.4 where the text says {mark}1.4."
+            f"more, with {mark}7 doing what {mark}1 did, and {mark}7.4 where the text says "
+            f"{mark}1.4."
         )
     paragraphs.append(
         "After every step there is a check: count before you go on. A balloon that is “still "
