@@ -217,6 +217,7 @@ def test_every_problem_is_told_at_once() -> None:
         (2, "unknown-key"),
         (6, "balloon-size"),
         (7, "bad-length"),
+        (12, "odd-count"),
         (13, "not-toml"),
         (18, "not-toml"),
         (19, "bad-colour"),

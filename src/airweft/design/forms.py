@@ -76,6 +76,15 @@ _WAY = {
 }
 
 
+_COUNTS = {
+    "sheet": ("columns", "rows"),
+    "tube": ("around", "rows"),
+    "box": ("across", "deep", "high"),
+    "blocks": ("cell",),
+}
+_LEAST = {"tube": {"around": 4}}
+
+
 def form_kind(data: Any, report: Report) -> str | None:
     """The kind of the form, or None after saying what is wrong with it."""
     return read_kind(
@@ -95,6 +104,8 @@ def read_form(kind: str, data: Any, report: Report, *, unit: Unit = "mm") -> For
     A net's file is only named here; its `net` is empty until the file is read.
     """
     part = validate(FORMS[kind], data, _HERE, report, unit=unit)
+    if part is None:
+        _counts(kind, _sound_counts(kind, data), report, least=_LEAST.get(kind))
     match part:
         case SheetPart():
             sheet = Sheet(columns=part.columns, rows=part.rows)
@@ -103,7 +114,7 @@ def read_form(kind: str, data: Any, report: Report, *, unit: Unit = "mm") -> For
         case TubePart():
             tube = Tube(around=part.around, rows=part.rows)
             fits = _counts(
-                kind, {"around": part.around, "rows": part.rows}, report, least={"around": 4}
+                kind, {"around": part.around, "rows": part.rows}, report, least=_LEAST[kind]
             )
             return tube if fits and _total(part.around * part.rows, report) else None
         case BoxPart():
@@ -126,6 +137,17 @@ def read_form(kind: str, data: Any, report: Report, *, unit: Unit = "mm") -> For
         case NetPart():
             return NetFile(file=part.file, net=EMPTY_NET)
     return None
+
+
+def _sound_counts(kind: str, data: Any) -> dict[str, int]:
+    """The counts that are whole numbers in a form with other faults: all is said at once."""
+    if not isinstance(data, dict):
+        return {}
+    return {
+        name: data[name]
+        for name in _COUNTS.get(kind, ())
+        if type(data.get(name)) is int and data[name] > 0
+    }
 
 
 def panel_sizes(form: Form | None) -> dict[str, tuple[int, int]] | None:
