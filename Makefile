@@ -36,8 +36,8 @@ test:
 	@$(MAKE) --no-print-directory lint types tests
 
 lint:
-	$(BIN)/ruff format --check .
-	$(BIN)/ruff check .
+	$(BIN)/ruff format --check src tests benchmarks
+	$(BIN)/ruff check src tests benchmarks
 
 types:
 	$(BIN)/mypy
