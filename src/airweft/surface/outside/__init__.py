@@ -1,0 +1,1 @@
+"""Outside 3D models: reading, repair, remeshing, evening out."""

@@ -1,0 +1,106 @@
+"""The separate process that reads and mends outside models: `python -m` this module.
+
+It gets one request as JSON on the command line and writes one answer: a file of arrays and a file
+of findings. Whatever happens in here, a native crash, endless work, too much memory, stays in here.
+"""
+
+from __future__ import annotations
+
+import contextlib
+import json
+import sys
+import warnings
+from dataclasses import asdict
+from pathlib import Path
+from typing import Any
+
+import numpy as np
+
+from airweft.base.errors import AirweftError
+from airweft.base.findings import Finding
+from airweft.surface.outside.mend import mend
+from airweft.surface.outside.triangles import RawMesh
+
+
+def main() -> None:
+    """Read and mend the model that the request names."""
+    request = json.loads(sys.argv[1])
+    _limit(request["memory_mb"])
+    warnings.simplefilter("ignore")
+    answer: dict[str, Any] = {}
+    try:
+        raw = _load(Path(request["path"]), request["kind"], request["where"])
+        mesh, findings = mend(
+            raw,
+            where=request["where"],
+            grid=request["grid"],
+            most_faces=request["most_faces"],
+            loose=request["kind"] == "stl",
+        )
+        np.savez(request["arrays"], vertices=mesh.vertices, faces=mesh.faces)
+        answer = {"findings": [asdict(f) for f in findings], "up": mesh.up, "made": True}
+        answer["extents"] = _extents(raw)
+    except AirweftError as error:
+        answer = {"findings": [asdict(f) for f in error.findings], "made": False}
+    Path(request["answer"]).write_text(json.dumps(answer), encoding="utf-8")
+
+
+def _limit(memory_mb: int) -> None:
+    """Hold this process to so much memory, where the system can (not on Windows)."""
+    try:
+        import resource
+    except ImportError:
+        return
+    with contextlib.suppress(ValueError, OSError):
+        most = memory_mb * 1024 * 1024
+        resource.setrlimit(resource.RLIMIT_AS, (most, most))
+
+
+def _load(path: Path, kind: str, where: str) -> RawMesh:
+    """The triangles of a file, with everything else in it left aside. Raises AirweftError."""
+    import trimesh
+
+    def refuse(why: str) -> AirweftError:
+        return AirweftError(
+            Finding(
+                code="model-unreadable",
+                severity="cannot",
+                where=where,
+                message=f"This is no {kind.upper()} file that can be read, or it is damaged: {why}",
+                remedy="Open it in a 3D program and save it again as STL, OBJ, PLY, OFF or GLB.",
+            )
+        )
+
+    try:
+        # No look at other files: textures, materials and parts named in the file are not fetched.
+        with path.open("rb") as file:
+            loaded = trimesh.load(file, file_type=kind, process=False, skip_materials=True)
+    except MemoryError:
+        raise
+    except Exception as error:  # readers of outside files fail in every way there is
+        raise refuse(_short(error)) from error
+    meshes = loaded.dump() if isinstance(loaded, trimesh.Scene) else [loaded]
+    vertices, faces, first = [np.zeros((0, 3))], [np.zeros((0, 3), dtype=np.int64)], 0
+    for mesh in meshes:
+        if isinstance(mesh, trimesh.Trimesh):
+            vertices.append(np.asarray(mesh.vertices, dtype=np.float64).reshape(-1, 3))
+            faces.append(np.asarray(mesh.faces, dtype=np.int64).reshape(-1, 3) + first)
+            first += len(vertices[-1])
+    up = "y" if kind in ("glb", "gltf") else "z"
+    return RawMesh(np.concatenate(vertices), np.concatenate(faces), up)
+
+
+def _extents(raw: RawMesh) -> list[float]:
+    """Width, depth and height in the file's own numbers, along its own axes."""
+    used = raw.vertices[np.unique(raw.faces)]
+    used = used[np.isfinite(used).all(axis=1)]
+    return [float(x) for x in np.ptp(used, axis=0)]
+
+
+def _short(error: Exception) -> str:
+    text = " ".join(str(error).split()) or type(error).__name__
+    return text if len(text) <= 160 else text[:157] + "..."
+
+
+if __name__ == "__main__":
+    main()
