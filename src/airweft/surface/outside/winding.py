@@ -51,7 +51,7 @@ def skin(vertices: Points, faces: Indices, *, grid: int) -> tuple[Points, Indice
     origin = low - 3.0 * step
     near = _near(corners, origin, step, size)
     inside = _inside(corners, near, origin, step)
-    spots, triangles = _march(inside)
+    spots, triangles = march(inside)
     if not len(triangles):
         return np.zeros((0, 3)), triangles
     return drop_unused(spots * step + origin, triangles)
@@ -130,7 +130,7 @@ def _far_and_near(corners: Points, spots: Points, block: float) -> NDArray[np.fl
     return result
 
 
-def _march(inside: NDArray[np.bool_]) -> tuple[Points, Indices]:
+def march(inside: NDArray[np.bool_]) -> tuple[Points, Indices]:
     """The surface between places inside and outside, in grid units: six tetrahedra to a cube.
 
     Vertices lie midway between two places. Tetrahedra leave no case in doubt, so that the result is
