@@ -10,6 +10,7 @@ from airweft.costing.shopping import Line
 from airweft.records.design import Colour, Design
 from airweft.records.net import Net
 from airweft.records.plan import Plan
+from airweft.records.shape import Shape, Softness, Standing, Weight
 from airweft.records.steps import Instructions
 from airweft.words.cautions import CAUTIONS, Caution
 
@@ -22,6 +23,7 @@ class Book:
     minutes    what the time is made of; the range itself stands in the plan's claims
     findings   notes and risks that the maker should read before starting
     cautions   all cautions in printing order, the choking statement first
+    shape, standing, softness, weight   what was reckoned of the finished piece, as far as it was
     """
 
     design: Design
@@ -31,6 +33,10 @@ class Book:
     minutes: Minutes | None = None
     findings: tuple[Finding, ...] = ()
     cautions: tuple[Caution, ...] = CAUTIONS
+    shape: Shape | None = None
+    standing: Standing | None = None
+    softness: Softness | None = None
+    weight: Weight | None = None
 
     @property
     def net(self) -> Net:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from functools import lru_cache
 from importlib import resources
 from typing import Literal
@@ -15,11 +16,12 @@ from airweft.booklet.content import content
 from airweft.booklet.figures import draw_all
 from airweft.booklet.letters import FAMILY, font_folder
 from airweft.booklet.pack import pack
+from airweft.booklet.shape_page import motion_figure
 
 Paper = Literal["a4", "letter"]
 Edition = Literal["standard", "large"]
 
-_PAGES = ("look", "front", "gauges", "reading", "steps", "back")
+_PAGES = ("look", "front", "gauges", "reading", "shape", "steps", "back")
 
 
 def make_pdf(book: Book, *, paper: Paper = "a4", edition: Edition = "standard") -> bytes:
@@ -29,7 +31,8 @@ def make_pdf(book: Book, *, paper: Paper = "a4", edition: Edition = "standard") 
     fonts come with the program and no clock is asked.
     """
     large = edition == "large"
-    text = content(book, draw_all(book, large=large), paper=paper, large=large)
+    pictures = replace(draw_all(book, large=large), motion=motion_figure(book))
+    text = content(book, pictures, paper=paper, large=large)
     made = typst.compile(
         _source(),
         font_paths=_fonts(),

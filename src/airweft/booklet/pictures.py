@@ -41,3 +41,4 @@ class Pictures:
     charts: tuple[Figure, ...] = ()
     gauges: tuple[Figure, ...] = ()
     howto: tuple[Figure, ...] = ()
+    motion: Figure | None = None

@@ -16,6 +16,7 @@ from airweft.records.plan import Plan
 from airweft.words.cautions import SHORT
 from airweft.workshop.examine import Examined
 from airweft.workshop.job import Outcome
+from airweft.workshop.settled import Settled
 from airweft.workshop.side_by_side import NotFor, Row
 
 
@@ -37,6 +38,7 @@ def made_answer(outcome: Outcome) -> dict[str, Any]:
         "files": list(outcome.files),
         "kept": [{"was": old, "now": new} for old, new in outcome.kept],
         **_plan(outcome.plan),
+        **_shape(outcome.settled),
         "lines": len(outcome.instructions.steps),
         "shopping": [_line(line) for line in outcome.shopping],
         "findings": _findings(outcome.findings),
@@ -80,6 +82,38 @@ def _line(line: Line) -> dict[str, Any]:
         "packs": [{"of": size, "packs": count} for size, count in line.packs],
         "tails": [{"tail_mm": tail / 100, "balloons": count} for tail, count in line.tails],
         "bought": line.bought,
+    }
+
+
+def _shape(settled: Settled) -> dict[str, Any]:
+    """Estimates of the finished piece; null where nothing was reckoned."""
+    shape, stands, weight = settled.shape, settled.standing, settled.weight
+    modes = settled.softness.modes if settled.softness else ()
+    return {
+        "shape": None
+        if shape is None
+        else {
+            "stand": shape.stand,
+            "size_mm": settled.size_mm,
+            "at_rest": shape.converged,
+            "length_error": [round(error, 6) for error in shape.length_error],
+            "overlaps": len(shape.overlaps),
+            "gives_bubbles": round(modes[0].give, 3) if modes else None,
+            "gives_at": list(modes[0].panels) if modes else [],
+        },
+        "stands": None
+        if stands is None
+        else {
+            "stands": stands.stands,
+            "tip_degrees": round(stands.tip_degrees, 1),
+            "side": stands.side,
+        },
+        "weight": {
+            "latex_g": round(weight.latex_g, 2),
+            "balloons_g": None if weight.balloons_g is None else round(weight.balloons_g, 2),
+            "air_l": round(weight.air_l, 2),
+            "strokes": weight.strokes,
+        },
     }
 
 

@@ -16,7 +16,9 @@ from airweft.cli.show_findings import show_findings
 from airweft.costing.shopping import Line, packs_text
 from airweft.records.plan import Bound, Plan
 from airweft.words.cautions import SHORT
+from airweft.words.stance import rough, stance
 from airweft.workshop.job import Outcome
+from airweft.workshop.settled import Settled
 
 WHAT_FOR = {
     "booklet.pdf": "print this at 100 % and check its squares",
@@ -35,6 +37,7 @@ def show_made(console: Console, outcome: Outcome, folder: Path) -> None:
     say(console, outcome.design.name, style="bold")
     facts = [
         *plan_facts(plan, outcome.design.units),
+        *shape_facts(outcome.settled),
         ("Words", f"{len(outcome.instructions.steps)} lines of instruction"),
     ]
     show_facts(console, facts)
@@ -64,6 +67,25 @@ def plan_facts(plan: Plan, units: Unit) -> list[tuple[str, str]]:
         # To the nearest 5 mm or 1/4 in: no piece of balloons is truer than that.
         sides = [show_length(round(side / 5) * 500, units, fraction=4) for side in claims.size_mm]
         facts.append(("Size", f"about {sides[0]} wide, {sides[1]} deep, {sides[2]} high"))
+    return facts
+
+
+def shape_facts(settled: Settled) -> list[tuple[str, str]]:
+    """How the piece stands or hangs and what it weighs, as (what, words): all estimates."""
+    facts = []
+    if settled.shape is not None and (settled.standing or settled.shape.stand == "hang"):
+        does, figure, words = stance(settled.shape, settled.standing)
+        hangs = settled.shape.stand == "hang"
+        facts.append((does, figure if hangs else f"{figure}; {words[0].lower()}{words[1:-1]}"))
+    weight = settled.weight
+    pumped = "1 stroke" if weight.strokes == 1 else f"{rough(weight.strokes)} strokes"
+    facts.append(
+        (
+            "Weighs",
+            f"roughly {rough(weight.latex_g)} g of latex and {rough(weight.air_l)} litres of air, "
+            f"{pumped} of a hand pump",
+        )
+    )
     return facts
 
 

@@ -123,7 +123,8 @@ class Weight:
 
     latex_g     latex in the piece     air_l      air in its bubbles
     balloons_g  latex of all balloons bought for it, tails and ends included, if they were given
-    strokes     full strokes of a hand pump for the air, at least one for each balloon
+    strokes     full strokes of a hand pump for the air, at least one for each balloon; where the
+                balloons are known, for pumping each of them in full strokes
     """
 
     latex_g: float

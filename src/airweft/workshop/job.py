@@ -26,7 +26,7 @@ from airweft.words.instruct import instruct
 from airweft.workshop.folder import Mark, look_at, place
 from airweft.workshop.options import FILE_NAMES, Edition, Paper, Style
 from airweft.workshop.planning import checked_plan
-from airweft.workshop.settled import Settled, settle
+from airweft.workshop.settled import Settled, settle, with_balloons
 from airweft.workshop.shape import open_design, painted
 from airweft.workshop.sheets import chart_svg, picture_png, picture_svg, shopping_bytes
 
@@ -97,6 +97,7 @@ def run(
         progress=stage.within(),
         size=settled.size_mm,
     )
+    settled = with_balloons(settled, plan)
     stage.enter("words")
     instructions = put_in_words(plan, counted, design)
     shopping = shop(plan, design.palette)
@@ -108,6 +109,10 @@ def run(
         shopping=shopping,
         minutes=minutes,
         findings=findings,
+        shape=settled.shape,
+        standing=settled.standing,
+        softness=settled.softness,
+        weight=settled.weight,
     )
     stage.enter("pictures")
     picture = picture_svg(plan.net, design)
@@ -191,11 +196,13 @@ class _Stages:
     def within(self) -> Progress:
         """For a stage that reports on its own: its text beside the whole job's count."""
 
+        farthest = 0.0
+
         def tell(done: int, total: int, text: str) -> None:
-            share = done / total if total > 0 else 0.0
+            # A stage of several runs begins again at none; the whole job never goes back.
+            nonlocal farthest
+            farthest = max(farthest, min(1.0, done / total if total > 0 else 0.0))
             scale = 100
-            self._progress.report(
-                round(scale * (self._at + min(1.0, share))), scale * len(_STAGES), text
-            )
+            self._progress.report(round(scale * (self._at + farthest)), scale * len(_STAGES), text)
 
         return Progress(tell)

@@ -6,9 +6,10 @@ from dataclasses import dataclass, replace
 
 from airweft.base.findings import Finding
 from airweft.base.progress import Progress
-from airweft.costing.air import nominal
+from airweft.costing.air import litres, nominal, strokes
 from airweft.records.design import Design, NetFile, Sheet
 from airweft.records.net import Net
+from airweft.records.plan import Plan
 from airweft.records.shape import Shape, Softness, Stand, Standing, Weight
 from airweft.workshop.planning import budgets_of
 
@@ -79,6 +80,18 @@ def settle(net: Net, design: Design, *, seed: int, progress: Progress) -> Settle
             *(soft.findings if soft else ()),
         ),
     )
+
+
+def with_balloons(settled: Settled, plan: Plan) -> Settled:
+    """What was reckoned, its weight with all balloons of the plan and the strokes to pump each."""
+    from airweft.shape.weight import weigh
+
+    thick = {size: _diameter_mm(size) for size in dict.fromkeys(plan.net.sizes)}
+    weight = weigh(plan.net, plan.budgets, thick, balloons=[b.size for b in plan.balloons])
+    air = [litres(b.size, plan.budgets[b.size], b.tail) for b in plan.balloons]
+    if all(volume is not None for volume in air):
+        weight = replace(weight, strokes=sum(strokes(volume or 0.0) for volume in air))
+    return replace(settled, weight=weight)
 
 
 def _stand(design: Design) -> Stand:
