@@ -25,6 +25,7 @@ def finishing(book: Book) -> Data:
         ends[len(joint)] = ends.get(len(joint), 0) + 1
     by_ends = ", ".join(
         f"{count(number, 'joint')} with {count(size, 'bubble end')}"
+        + (" (a twist that only one balloon passes)" if size == 2 else "")
         for size, number in sorted(ends.items(), reverse=True)
         if size > 1
     )

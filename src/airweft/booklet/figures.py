@@ -12,7 +12,7 @@ from airweft.booklet.measured import charts, gauges
 from airweft.booklet.pictures import Figure, Pictures, StepFigure
 from airweft.draw.body import Bodies, bodies_of
 from airweft.draw.camera import Camera
-from airweft.draw.howto import all_diagrams
+from airweft.draw.howto import needed_diagrams
 from airweft.draw.picture import Labels, piece
 from airweft.draw.view import FRONT, View, Viewer
 from airweft.records.steps import Step
@@ -38,14 +38,20 @@ _NUMBERED = 4  # up to so many balloons in a step their bubbles are numbered
 def draw_all(book: Book, *, large: bool = False) -> Pictures:
     """Draw everything the booklet shows."""
     bodies = bodies_of(book.net)
+    begun = [action for action in book.plan.actions if action.do == "start"]
+    diagrams = needed_diagrams(
+        book.palette,
+        pairs=any(action.do == "tie" for action in book.plan.actions),
+        tied_on=len(begun) > 1,
+        loops="loop" in book.net.kinds,
+    )
     return Pictures(
         cover=_cover(book, bodies),
         steps=_steps(book, bodies),
         charts=charts(book, large=large),
         gauges=gauges(book),
         howto=tuple(
-            Figure(svg=one.svg, alt=one.alt, title=one.title, text=one.alt)
-            for one in all_diagrams(book.palette)
+            Figure(svg=one.svg, alt=one.alt, title=one.title, text=one.alt) for one in diagrams
         ),
     )
 

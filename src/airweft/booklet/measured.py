@@ -11,6 +11,7 @@ from airweft.booklet.pictures import Figure
 from airweft.booklet.squares import square_chart
 from airweft.draw.chart import chart, panel_charts
 from airweft.draw.gauge import Gauge, Tail, bubble_gauge, check_squares, ruler, tail_gauge
+from airweft.words.phrases import listed
 
 BLOCK_WIDTH = 174.0  # mm, the width of the text on both papers
 BLOCK_HEIGHT = 240.0
@@ -71,8 +72,9 @@ def charts(book: Book, *, large: bool = False) -> tuple[Figure, ...]:
         )
         if panels and (large or whole.width < _LEAST_MM * _wide(whole.svg)):
             most = _LARGE_MM if large else _CHART_MM
-            one_by_one = panel_charts(net, book.palette)
-            return tuple(_sized(svg, f"Panel {name}", most) for name, svg in one_by_one)
+            one_by_one = panel_charts(net, book.palette, bare=not large)
+            beside = "" if large else _beside(book)
+            return tuple(_sized(svg, f"Panel {name}", most, beside) for name, svg in one_by_one)
         return (whole,)
     return tuple(
         _sized(square_chart(net, book.palette, name), f"Panel {name}", _SQUARE_MM)
@@ -86,7 +88,19 @@ def _wide(svg: str) -> float:
     return float(view[1]) if view else 400.0
 
 
-def _sized(svg: str, title: str, most: float) -> Figure:
+def _beside(book: Book) -> str:
+    """What is told once for all charts that have no key of their own."""
+    used = set(book.net.colours)
+    names = listed([f"{c.mark} is {c.name}" for c in book.palette if c.mark in used])
+    key = f"{names}. " if names else ""
+    loops = " Small round ones are loops on a joint, drawn once."
+    return (
+        f"{key}Columns count from the left, rows from the bottom."
+        f"{loops if 'loop' in book.net.kinds else ''}"
+    )
+
+
+def _sized(svg: str, title: str, most: float, text: str = "") -> Figure:
     """A chart as large as reads well (`most` mm for each px), within the text block."""
     view = _VIEW.search(svg)
     wide, high = (float(view[1]), float(view[2])) if view else (400.0, 400.0)
@@ -95,6 +109,7 @@ def _sized(svg: str, title: str, most: float) -> Figure:
         svg=svg,
         alt=f"Chart: {title.lower()}, seen from outside, each bubble with its mark.",
         title=title,
+        text=text,
         width=wide * scale,
         height=high * scale,
     )

@@ -126,9 +126,11 @@ def _side_by_side(figures: Sequence[Figure]) -> list[list[Figure]]:
 def charts(pictures: Pictures) -> Data:
     """The charts of the panels, side by side where they fit."""
     rows = [[figure_data(figure) for figure in row] for row in _side_by_side(pictures.charts)]
+    beside = pictures.charts[0].text if pictures.charts else ""
     return {
         "title": "Charts",
-        "lead": "Each panel as it is seen from outside: a bubble for each bubble, with its mark.",
+        "lead": "Each panel as it is seen from outside: a bubble for each bubble, with its mark."
+        + (f" {beside}" if beside else ""),
         "list": rows,
     }
 

@@ -40,8 +40,13 @@ def chart(net: Net, palette: Iterable[Colour], *, title: str = "") -> str:
     return _chart(net, colours, sheets, places, title or "Chart of all panels, seen from outside")
 
 
-def panel_charts(net: Net, palette: Iterable[Colour]) -> tuple[tuple[str, str], ...]:
-    """One chart for each panel, as pairs of panel name and SVG; empty for nets without panels."""
+def panel_charts(
+    net: Net, palette: Iterable[Colour], *, bare: bool = False
+) -> tuple[tuple[str, str], ...]:
+    """One chart for each panel, as pairs of panel name and SVG; empty for nets without panels.
+
+    `bare` leaves out the name, the key and the note, for pages that print them once for all.
+    """
     colours = tuple(palette)
     return tuple(
         (
@@ -52,6 +57,7 @@ def panel_charts(net: Net, palette: Iterable[Colour]) -> tuple[tuple[str, str], 
                 (sheet,),
                 {sheet.name: (0.0, 0.0)},
                 f"Chart of the panel {sheet.name}, seen from outside",
+                bare=bare,
             ),
         )
         for sheet in sheets_of(net)
@@ -64,6 +70,8 @@ def _chart(
     sheets: tuple[Sheet, ...],
     places: dict[str, tuple[float, float]],
     title: str,
+    *,
+    bare: bool = False,
 ) -> str:
     left = min(x for x, _ in places.values())
     right = max(places[s.name][0] + s.columns for s in sheets)
@@ -78,20 +86,30 @@ def _chart(
         shades=shades_of(palette, (net.colours[b] for b in shown)),
         line=min(1.5, max(0.6, unit * 0.05)),
     )
+    if bare:
+        pad_top = (1.3 if any(sheet.meets["top"] for sheet in sheets) else 0.7) * unit
     body: list[str] = []
     for sheet in sheets:
         x, y = places[sheet.name]
         origin = (pad_x + (x - left) * unit, pad_top + (high - y) * unit)
-        body.append(_panel(net, sheet, loops[sheet.name], origin, unit, brush))
+        body.append(_panel(net, sheet, loops[sheet.name], origin, unit, brush, named=not bare))
+    if bare:
+        width = pad_x + (right - left) * unit + max(0.9 * pad_x, 30.0)
+        base = pad_top + (high - low) * unit + max(2.0 * unit, 40.0)
+        return document(width, base, brush, _paper(width, base) + "".join(body), title)
     width = max(pad_x + (right - left) * unit + max(pad_x, 30.0), 360.0)
     base = pad_top + (high - low) * unit + pad_bottom
     key, base = colour_key(brush, [net.colours[b] for b in shown], 24.0, base, width - 24)
     body.append(key)
-    says = "Seen from outside. Columns count from the left, rows from the bottom."
+    says = ["Seen from outside. Columns count from the left, rows from the bottom."]
     if any(loops.values()):
-        says += " Small round ones are extra bubbles on a joint, drawn once."
-    body.append(write(says, 24, base + 14, 6.5, colour=_QUIET))
-    base += 16
+        says.append("Small round ones are extra bubbles on a joint, drawn once.")
+    if text_width(" ".join(says), 6.5) <= width - 48:
+        says = [" ".join(says)]
+    for line in says:
+        body.append(write(line, 24, base + 14, 6.5, colour=_QUIET))
+        base += 12
+    base += 4
     return document(width, base + 14, brush, _paper(width, base + 14) + "".join(body), title)
 
 
@@ -120,6 +138,8 @@ def _panel(
     origin: tuple[float, float],
     unit: float,
     brush: Brush,
+    *,
+    named: bool = True,
 ) -> str:
     """One panel with its lower left corner at `origin`."""
     x0, y0 = origin
@@ -142,7 +162,7 @@ def _panel(
             marks.append(brush.mark(mark, x, y, radius * share))
     out += marks
     out.append(_joint_dots(sheet, origin, unit))
-    out.append(_numbers(sheet, origin, unit))
+    out.append(_numbers(sheet, origin, unit, named=named))
     return "".join(out)
 
 
@@ -187,7 +207,7 @@ def _joint_dots(sheet: Sheet, origin: tuple[float, float], unit: float) -> str:
     return f'<path d="{dots}" stroke="{INK}" stroke-width="{num(unit * 0.15)}"/>'
 
 
-def _numbers(sheet: Sheet, origin: tuple[float, float], unit: float) -> str:
+def _numbers(sheet: Sheet, origin: tuple[float, float], unit: float, *, named: bool = True) -> str:
     """Name, column and row numbers, what each side meets, and the arrows of counting."""
     x0, y0 = origin
     wide, high = sheet.columns * unit, sheet.rows * unit
@@ -210,7 +230,8 @@ def _numbers(sheet: Sheet, origin: tuple[float, float], unit: float) -> str:
     note_y = y0 - high - unit * 0.45
     fits = text_width(name, tall) + lengths["top"] + unit * 0.6 <= wide
     name_y = note_y - (small + 5 if notes["top"] and not fits else unit * 0.2)
-    out.append(write(name, x0, name_y, tall, weight=1.2))
+    if named:
+        out.append(write(name, x0, name_y, tall, weight=1.2))
     out.append(_note(notes["top"], x0 + wide, note_y, small, anchor="end"))
     # Below and on the left: the arrow of counting first, the note in what is left of the side.
     line = y0 + unit * 0.72 + size * 1.2

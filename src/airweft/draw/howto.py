@@ -20,6 +20,8 @@ from airweft.records.design import Colour
 _QUIET = "#55555f"
 _RADIUS = 17.0  # px, waist of a balloon in the diagrams
 _LINE = 1.7
+_NOTE = 16.0  # px, height of the capitals of a note: 1.5 mm or more where three stand side by side
+_MOST = 6  # diagrams that fill a page's two rows
 _PLAIN = (Colour("a", "red", "#d11f3a"), Colour("b", "yellow", "#f7b32b"))
 
 Point = tuple[float, float]
@@ -39,16 +41,34 @@ def all_diagrams(colours: Sequence[Colour] = ()) -> tuple[Diagram, ...]:
     return (
         flat_tail(colours),
         pair(colours),
+        tie_on(colours),
         bubbles(colours),
         lock(colours),
+        loop(colours),
         ring(colours),
         finish(colours),
     )
 
 
+def needed_diagrams(
+    colours: Sequence[Colour], *, pairs: bool, tied_on: bool, loops: bool
+) -> tuple[Diagram, ...]:
+    """The how-to diagrams of the movements that a plan really has; a cell too where there is room.
+
+    `pairs`: balloons are tied nozzle to nozzle; `tied_on`: fresh ones are tied to a joint.
+    """
+    wanted = [flat_tail(colours)]
+    wanted += [pair(colours)] if pairs else []
+    wanted += [tie_on(colours)] if tied_on else []
+    wanted += [bubbles(colours), lock(colours)]
+    wanted += [loop(colours)] if loops else []
+    wanted += [ring(colours)] if len(wanted) < _MOST - 1 else []
+    return (*wanted, finish(colours))
+
+
 def flat_tail(colours: Sequence[Colour] = ()) -> Diagram:
     """One balloon, inflated but for its tail."""
-    pad = _Pad(colours, 560, 118)
+    pad = _Pad(colours, 560, 120)
     pad.body("a", (44, 48), (414, 48))
     pad.nozzle("a", (44, 48), (-1, 0))
     pad.tail("a", (414, 48), (530, 48))
@@ -63,15 +83,15 @@ def flat_tail(colours: Sequence[Colour] = ()) -> Diagram:
 
 def pair(colours: Sequence[Colour] = ()) -> Diagram:
     """Two balloons tied nozzle to nozzle."""
-    pad = _Pad(colours, 640, 104)
+    pad = _Pad(colours, 640, 110)
     pad.body("a", (92, 42), (312, 42))
     pad.body("b", (328, 42), (548, 42))
     pad.tail("a", (92, 42), (24, 42))
     pad.tail("b", (548, 42), (616, 42))
     pad.knot((320, 42))
-    pad.note((320, 84), "one knot, nozzle to nozzle")
-    pad.note((58, 72), "tail")
-    pad.note((582, 72), "tail")
+    pad.note((320, 92), "one knot, nozzle to nozzle")
+    pad.note((54, 78), "tail")
+    pad.note((586, 78), "tail")
     return pad.done(
         "A pair",
         "Two balloons lie end to end. Their nozzles are knotted together in the middle; each flat "
@@ -79,9 +99,51 @@ def pair(colours: Sequence[Colour] = ()) -> Diagram:
     )
 
 
+def tie_on(colours: Sequence[Colour] = ()) -> Diagram:
+    """A fresh balloon tied to a joint of the piece."""
+    pad = _Pad(colours, 560, 168)
+    for end in ((88.0, 20.0), (88.0, 124.0)):
+        pad.bubble("b", end, (138, 72))
+    pad.body("a", (146, 72), (420, 72))
+    pad.tail("a", (420, 72), (530, 72))
+    pad.knot((140, 72))
+    pad.note((318, 140), "nozzle knotted round the joint")
+    return pad.done(
+        "Tying on",
+        "A fresh balloon begins at a joint: its nozzle is knotted round what is there, with any "
+        "loose twist in the knot. From here its bubbles are counted.",
+    )
+
+
+def loop(colours: Sequence[Colour] = ()) -> Diagram:
+    """A loop in two pictures."""
+    pad = _Pad(colours, 640, 190)
+    y = 104.0
+    pad.nozzle("a", (30, y), (-1, 0))
+    pad.bubble("a", (30, y), (92, y))
+    pad.bubble("a", (92, y), (140, y))
+    pad.body("a", (140, y), (232, y))
+    pad.tail("a", (232, y), (290, y))
+    pad.spin((92, y), 16)
+    pad.spin((140, y), 16)
+    pad.note((150, 178), "1 twist off")
+    pad.nozzle("a", (356, y), (-1, 0))
+    pad.bubble("a", (356, y), (422, y))
+    pad.body("a", (426, y), (524, y))
+    pad.tail("a", (524, y), (600, y))
+    pad.bubble("a", (424, y - 4), (424, y - 76))
+    pad.knot((424, y))
+    pad.note((478, 178), "2 fold, lock the ends")
+    return pad.done(
+        "A loop",
+        "A bubble is twisted off, folded back, and its two ends are twisted together: it stands on "
+        "the joint. It counts as a bubble.",
+    )
+
+
 def bubbles(colours: Sequence[Colour] = ()) -> Diagram:
     """Bubbles twisted off one balloon; the last twist is still loose."""
-    pad = _Pad(colours, 560, 124)
+    pad = _Pad(colours, 560, 130)
     x = 40.0
     pad.nozzle("a", (x, 50), (-1, 0))
     for _ in range(3):
@@ -91,8 +153,8 @@ def bubbles(colours: Sequence[Colour] = ()) -> Diagram:
     pad.tail("a", (470, 50), (530, 50))
     pad.spin((x, 50), 27)
     pad.span((41, 88), (91, 88), "")
-    pad.note((66, 108), "one bubble")
-    pad.note((x, 108), "twist")
+    pad.note((66, 116), "one bubble")
+    pad.note((x, 116), "twist")
     return pad.done(
         "Bubbles and a twist",
         "Three bubbles of equal length are twisted off a balloon one after the other, all turned "
@@ -102,7 +164,7 @@ def bubbles(colours: Sequence[Colour] = ()) -> Diagram:
 
 def lock(colours: Sequence[Colour] = ()) -> Diagram:
     """A lock twist in three pictures."""
-    pad = _Pad(colours, 640, 214)
+    pad = _Pad(colours, 640, 220)
     for k, said in enumerate(("1 twist both", "2 bring together", "3 turn: locked")):
         cx, cy = 108.0 + 212 * k, 88.0
         apart = (26.0, 7.0, 0.0)[k]
@@ -119,7 +181,7 @@ def lock(colours: Sequence[Colour] = ()) -> Diagram:
         else:
             pad.knot((cx, cy))
             pad.spin((cx, cy), 31)
-        pad.note((cx, 202), said)
+        pad.note((cx, 208), said)
     return pad.done(
         "A lock",
         "Two balloons, each with a twist. The twists are brought together and one bubble is turned "
@@ -129,7 +191,7 @@ def lock(colours: Sequence[Colour] = ()) -> Diagram:
 
 def ring(colours: Sequence[Colour] = ()) -> Diagram:
     """A cell of the fabric: a ring of four bubbles and four joints."""
-    pad = _Pad(colours, 300, 214)
+    pad = _Pad(colours, 300, 220)
     centre, reach = (150.0, 92.0), 62.0
     joints = [
         (centre[0] + reach * sin(pi * k / 2), centre[1] - reach * cos(pi * k / 2)) for k in range(4)
@@ -143,7 +205,7 @@ def ring(colours: Sequence[Colour] = ()) -> Diagram:
         pad.bubble("ab"[k % 2], joints[k], joints[(k + 1) % 4])
     for joint in joints:
         pad.knot(joint)
-    pad.note((150, 204), "4 bubbles, 4 joints")
+    pad.note((150, 212), "4 bubbles, 4 joints")
     return pad.done(
         "A cell",
         "Four bubbles make a ring around an opening; at each of its four joints two bubbles of the "
@@ -153,7 +215,7 @@ def ring(colours: Sequence[Colour] = ()) -> Diagram:
 
 def finish(colours: Sequence[Colour] = ()) -> Diagram:
     """Cutting and tying off a balloon's end."""
-    pad = _Pad(colours, 420, 168)
+    pad = _Pad(colours, 470, 168)
     pad.bubble("b", (84, 26), (122, 78))
     pad.bubble("b", (84, 130), (122, 78))
     pad.bubble("a", (164, 26), (126, 78))
@@ -161,7 +223,7 @@ def finish(colours: Sequence[Colour] = ()) -> Diagram:
     pad.tail("a", (208, 116), (330, 152))
     pad.knot((124, 78))
     pad.scissors((262, 104))
-    pad.note((304, 86), "let out, cut, tie off", anchor="start")
+    pad.note((332, 52), "let out, cut, tie off")
     return pad.done(
         "Finishing",
         "After its last lock a balloon is let out and cut, the end is tied off at the joint and "
@@ -302,11 +364,11 @@ class _Pad:
             f'<path d="M{num(x0)} {num(y - 4)}v8M{num(x1)} {num(y - 4)}v8M{num(x0)} {num(y)}'
             f'H{num(x1)}" fill="none" stroke="{_QUIET}" stroke-width="1.2"/>'
         )
-        self.note(((x0 + x1) / 2, y + 20), text)
+        self.note(((x0 + x1) / 2, y + 25), text)
 
     def note(self, at: Point, text: str, *, anchor: str = "middle") -> None:
         """A word on the drawing."""
-        self._out.append(write(text, at[0], at[1], 10, anchor=anchor))
+        self._out.append(write(text, at[0], at[1], _NOTE, anchor=anchor))
 
     def _stroke(self, path: str) -> None:
         self._out.append(

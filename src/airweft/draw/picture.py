@@ -27,7 +27,9 @@ Labels = Literal["mark", "none"] | Mapping[int, str]
 DISC = 0.56  # radius of a mark's white disc, as a share of the middle waist radius
 _SMALLER = (1.0, 0.8, 0.64)  # sizes in which marks are tried
 _LEAST_MARK = 2.4  # px; smaller marks cannot be read and are left out
-_TAG_HEIGHTS = (8.5, 12.0)  # px; at the size a step's picture is printed 1.5 to 2 mm
+# Height of joint names: the least in px, then least and most as shares of the picture's height, so
+# that they are 1.5 to 2 mm high where a step's picture is printed 60 to 45 mm high.
+_TAG_LEAST, _TAG_SHARES = 8.5, (0.026, 0.044)
 GHOST = 0.12  # new bubbles of which less than this share shows are also drawn through
 INSIDE = -0.04  # facing below this: the bubble's inner side is seen
 
@@ -85,7 +87,7 @@ def piece(
     inner = _paint(net, shape, found, order, fresh, hide, texts, brush, discs)
     if joints:
         at = _joint_places(net, body.scene, camera, unfitted, shape, found, joints)
-        height = _tag_height(shape, found)
+        height = _tag_height(shape, found, high)
         inner += tags(at, height=height, dark=True, clear=discs, frame=(wide, high))
     return document(wide, high, brush, inner, title)
 
@@ -159,12 +161,12 @@ def _mark_place(shape: Outlines, found: Cover, i: int, radius: float, must: bool
     return None
 
 
-def _tag_height(shape: Outlines, found: Cover) -> float:
+def _tag_height(shape: Outlines, found: Cover, high: float) -> float:
     """Height of a joint name's capitals, px: as large as the piece lets it, legible in print."""
+    least, most = (max(_TAG_LEAST, share * high) for share in _TAG_SHARES)
     if not found.order:
-        return _TAG_HEIGHTS[0]
-    middle = 0.42 * float(np.median(shape.minors[list(found.order)]))
-    return min(max(middle, _TAG_HEIGHTS[0]), _TAG_HEIGHTS[1])
+        return least
+    return min(max(0.42 * float(np.median(shape.minors[list(found.order)])), least), most)
 
 
 def _joint_places(

@@ -19,7 +19,7 @@ Disc = tuple[float, float, float]
 
 _WAYS = 16  # directions in which a plate may step aside
 _REACHES = (2.2, 3.4, 5.0)  # and how far, in heights of the capitals beyond the plate's own half
-_HIDES = 60.0  # px of distance that hiding one number is worth
+_HIDES = 120.0  # px of distance that hiding one number is worth
 
 
 @dataclass(frozen=True, slots=True)
