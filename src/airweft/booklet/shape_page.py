@@ -138,4 +138,5 @@ def _gives(book: Book, mode: SoftMode) -> list[str]:
         if 0.05 <= mode.give < _SOFT
         else ""
     )
-    return [f"{firm} {where}{much}. Nothing needs to be added."]
+    enough = " Nothing needs to be added." if mode.give < _SOFT else ""
+    return [f"{firm} {where}{much}.{enough}"]

@@ -38,5 +38,5 @@ def rough(value: float) -> str:
     """
     if round(value, 1) < 10:
         return f"{value:.1f}".removesuffix(".0")
-    step: int = 10 ** (len(str(int(value))) - 2)
+    step: int = 10 ** (len(f"{value:.0f}") - 2)
     return f"{int(value / step + 0.5) * step:,}"
