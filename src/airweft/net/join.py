@@ -15,7 +15,7 @@ import numpy as np
 from airweft.base.errors import CannotMake
 from airweft.base.findings import Finding
 from airweft.net.place import WAYS, Placed, set_beside, turned
-from airweft.net.seam import Seam, find_seam
+from airweft.net.seam import Seam, border_rings, find_seam
 from airweft.net.stalk import with_stalk
 from airweft.records.arrays import Points, pairs, points, whole
 from airweft.records.design import Part, Stalk
@@ -38,7 +38,7 @@ def join(parts: Sequence[Part], nets: Sequence[Net], *, hands: int) -> Joining:
     """
     first, *others = zip(parts, nets, strict=True)
     whole_net = _named(first[0].name, _moved(first[1], _first_place(first[0], first[1])))
-    placed = [_placed(first[0].name, whole_net, 0)]
+    placed = [_placed(first[0].name, whole_net, range(whole_net.joint_count))]
     findings: list[Finding] = []
     for part, net in others:
         if isinstance(part.form, Stalk):
@@ -54,6 +54,7 @@ def join(parts: Sequence[Part], nets: Sequence[Net], *, hands: int) -> Joining:
             whole_net,
             target.joints(),
             replace(own, joints=points(spots)),
+            rings=target.rings,
             way=way,
             names=(target.name, part.name),
         )
@@ -62,13 +63,14 @@ def join(parts: Sequence[Part], nets: Sequence[Net], *, hands: int) -> Joining:
         own = replace(own, joints=points(spots))
         before = whole_net.joint_count
         whole_net, lands = _sewn(whole_net, own, seam)
-        placed.append(Placed(part.name, lands))
+        placed.append(_placed(part.name, own, lands))
         findings.append(_told(whole_net, seam, lands, before))
     return Joining(whole_net, tuple(findings))
 
 
-def _placed(name: str, net: Net, start: int) -> Placed:
-    return Placed(name, tuple(range(start, start + net.joint_count)))
+def _placed(name: str, own: Net, lands: Sequence[int]) -> Placed:
+    rings = tuple(tuple(sorted(lands[j] for j in ring)) for ring in border_rings(own))
+    return Placed(name, tuple(lands), rings)
 
 
 def _first_place(part: Part, net: Net) -> Points:

@@ -23,10 +23,11 @@ WAYS: dict[Side, tuple[int, int, int]] = {
 
 @dataclass(frozen=True, slots=True)
 class Placed:
-    """A part that is in the net already: where its own joints are now, in their order."""
+    """A part that is in the net already: its own joints and closed borders, by joint of the net."""
 
     name: str
     lands: tuple[int, ...]
+    rings: tuple[tuple[int, ...], ...] = ()
 
     def joints(self) -> tuple[int, ...]:
         """Its joints in the net, each once, in index order."""

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass
 
@@ -10,6 +11,7 @@ import numpy as np
 
 from airweft.base.errors import CannotMake
 from airweft.base.findings import Finding
+from airweft.net.facts import corner_rings
 from airweft.net.seams import MOST_ENDS
 from airweft.records.arrays import Points
 from airweft.records.net import Net
@@ -39,12 +41,14 @@ def find_seam(
     target: Sequence[int],
     other: Net,
     *,
+    rings: Sequence[tuple[int, ...]],
     way: Points | None,
     names: tuple[str, str],
 ) -> Seam:
     """The seam of `other`, standing where it is set, with the joints `target` of the net.
 
-    `way` is the direction from the target to the new part; without it, that between their middles.
+    `rings` are the borders of the target. `way` is the direction from the target to the new part;
+    without it, that between their middles is taken.
     Raises CannotMake where they do not meet.
     """
     there = np.asarray(net.joints[list(target)])
@@ -52,28 +56,29 @@ def find_seam(
     bubble = float(np.median(other.lengths)) / 100
     towards = own.mean(axis=0) - there.mean(axis=0) if way is None else way
     towards = towards / max(float(np.linalg.norm(towards)), 1e-9)
-    mine = _facing(other, list(range(other.joint_count)), -towards)
-    theirs = _facing(net, list(target), towards)
+    mine = _facing(other, range(other.joint_count), border_rings(other), -towards)
+    theirs = _facing(net, target, rings, towards)
     if mine and theirs:
         return _ring_to_ring(net, theirs, other, mine, towards, bubble, names, way is not None)
     return _onto_side(net, list(target), other, mine, towards, bubble, names, way is not None)
 
 
-def _facing(net: Net, joints: list[int], towards: Points) -> list[int]:
-    """The border ring among these joints that faces `towards`, or nothing if none does."""
-    inside = set(joints)
-    at: dict[int, list[int]] = {joint: [] for joint in joints}
-    for a, b in net.ends.tolist():
-        if a in inside and b in inside and a != b:
-            at[a].append(b)
-            at[b].append(a)
-    border = [joint for joint in joints if len(at[joint]) == 2]
-    if not border:
-        return []
-    on_border = set(border)
-    rings: list[list[int]] = []
+def border_rings(net: Net) -> tuple[tuple[int, ...], ...]:
+    """The joints of each closed border of a woven net, in index order; by their lowest joint.
+
+    Around each corner on a border, a chain of bubbles leads from one border joint to the next.
+    """
+    _, chains = corner_rings(net)
+    graph: dict[int, list[int]] = {}
+    for chain in chains:
+        count = Counter(joint for bubble in chain for joint in net.ends[bubble].tolist())
+        tips = [joint for joint, times in count.items() if times == 1]
+        if len(tips) == 2:
+            graph.setdefault(tips[0], []).append(tips[1])
+            graph.setdefault(tips[1], []).append(tips[0])
+    rings: list[tuple[int, ...]] = []
     seen: set[int] = set()
-    for first in border:
+    for first in sorted(graph):
         if first in seen:
             continue
         ring, todo = [], [first]
@@ -81,17 +86,31 @@ def _facing(net: Net, joints: list[int], towards: Points) -> list[int]:
         while todo:
             joint = todo.pop()
             ring.append(joint)
-            near = [j for x in at[joint] for j in (x, *at[x]) if j in on_border and j not in seen]
-            for j in dict.fromkeys(near):
-                seen.add(j)
-                todo.append(j)
-        rings.append(sorted(ring))
-    along = net.joints[joints] @ towards
-    least = float(along.min()) + 0.67 * float(np.ptp(along))
-    best = max(rings, key=lambda ring: float((net.joints[ring] @ towards).mean()))
-    if float((net.joints[best] @ towards).mean()) < least or len(best) < 3:
+            for other in graph[joint]:
+                if other not in seen:
+                    seen.add(other)
+                    todo.append(other)
+        rings.append(tuple(sorted(ring)))
+    return tuple(rings)
+
+
+def _facing(
+    net: Net, joints: Sequence[int], rings: Sequence[tuple[int, ...]], towards: Points
+) -> list[int]:
+    """The border ring that faces `towards` and is not sewn yet, or nothing if none does."""
+    ends = _ends(net)
+    free = [ring for ring in rings if len(ring) >= 3 and all(ends[j] == 2 for j in ring)]
+    if not free:
         return []
-    return best
+    along = net.joints[list(joints)] @ towards
+    least = float(along.min()) + 0.67 * float(np.ptp(along))
+    best = max(free, key=lambda ring: round(float((net.joints[list(ring)] @ towards).mean()), 6))
+    flat = float(np.ptp(net.joints[list(best)] @ towards))
+    if float((net.joints[list(best)] @ towards).mean()) < least or flat > 0.5 * float(
+        np.ptp(along)
+    ):
+        return []
+    return list(best)
 
 
 def _by_angle(net: Net, ring: list[int], axis: Points) -> list[int]:

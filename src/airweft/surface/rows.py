@@ -19,6 +19,7 @@ NARROW, WIDE = 0.52, 0.85
 """Least and most of a bubble's length that goes around, in rows that keep their columns."""
 
 _TIP = (3, 6)  # cells around that one cell can close
+_SLACK, _SLACK_AT_RIM = 0.7, 0.2
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,7 +58,8 @@ def climb(line: Profile, *, cells: int, most: int, bubble: float, tip: bool, end
         at, now = levels[-1], counts[-1]
         if tip:
             goal = _tip_place(line, now, bubble)
-            if now <= _TIP[1] and now >= _TIP[0] and goal - at < 0.7 * bubble:
+            slack = _SLACK if at else _SLACK_AT_RIM  # joints on the rim cannot slide
+            if _TIP[0] <= now <= _TIP[1] and goal - at < slack * bubble:
                 break
         ahead = _row(line, at, now, now, bubble)
         if not tip and at + ahead / 2 > goal:
