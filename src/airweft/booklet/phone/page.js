@@ -28,12 +28,21 @@ function applyWishes() {
   writeStored(WISH_KEY, wishes);
 }
 
-// What stands on new bubbles: of a single balloon the bubbles' numbers, as the text counts them, of
-// several the balloons' codes; or the colour marks.
+const MOST_NUMBERED = 4; // balloons at work in a step up to which their bubbles are numbered
+
+// What stands on new bubbles: of a single balloon the bubbles' numbers, as the text counts them; of
+// a few the balloon's code on its first new one and then numbers; of many the codes; or the colour
+// marks.
 function labelOf(stop) {
   if (wishes.label === "mark" || stop === END) return (i) => model.palette[model.colour[i]].mark;
   if (soleBalloon(stop) >= 0) return (i) => String(model.count[i]);
-  return (i) => model.balloons[model.balloon[i]].code;
+  const firsts = new Map();
+  for (let i = stop.firstBubble; i < stop.lastBubble; i++) {
+    if (!firsts.has(model.balloon[i])) firsts.set(model.balloon[i], i);
+  }
+  const few = firsts.size <= MOST_NUMBERED;
+  const code = (i) => model.balloons[model.balloon[i]].code;
+  return (i) => (few && firsts.get(model.balloon[i]) !== i ? String(model.count[i]) : code(i));
 }
 
 function soleBalloon(stop) {
@@ -89,7 +98,8 @@ function captionPicture(text = lookText) {
   const numbers = sole >= 0 ? ` ${TEXT.numbers(model.balloons[sole].code)}` : "";
   // The sign for turning says already from where the step is seen.
   const said = stop.turned && text === TEXT.view(...stop.view);
-  const caption = `${said ? "" : `${lookText}.`}${numbers}`.trim();
+  const empty = stop !== END && stop.lastBubble === 0;
+  const caption = empty ? TEXT.empty : `${said ? "" : `${lookText}.`}${numbers}`.trim();
   byId("seen-from").textContent = caption;
   byId("seen-from").hidden = !caption;
 }

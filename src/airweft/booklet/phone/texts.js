@@ -70,6 +70,7 @@ const TEXT = {
   farthest: "farthest so far",
   say: "Say it",
   hush: "Stop",
+  empty: "No bubble is made yet: the picture begins with the first one.",
   view: (around, above) => `Seen ${seenWords(around, above)}`,
   turned: (around, above) => `Turn the piece: look ${seenWords(around, above)}`,
   behind: (around, above) => `Part lies behind: look ${seenWords(around, above)}`,
