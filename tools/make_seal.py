@@ -3,8 +3,8 @@
     python tools/make_seal.py
 
 The body is a row of balls melted into one another (a smooth least distance), with flippers and a
-snout. The surface is found on a grid and then covered with even triangles. z is up, the seal looks to
-the right; one unit is about one centimetre.
+snout. The surface is found on a grid and then covered with even triangles. z is up, the seal looks
+to the right; one unit is about one centimetre.
 """
 
 from __future__ import annotations

@@ -281,7 +281,9 @@ def _oriented(faces: Indices, said: _Said) -> tuple[Indices, bool]:
         turn[face] = turn[back] ^ sign[back, face]
     if (turn[a] ^ turn[b] != against).any():
         return faces, True
-    flipped = min(int(turn.sum()), count - int(turn.sum()))
+    if turn.sum() > count / 2:  # go by the majority
+        turn = ~turn
+    flipped = int(turn.sum())
     if flipped:
         said.note(
             "model-turned",
