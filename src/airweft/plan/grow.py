@@ -198,7 +198,11 @@ class Grower:
         options: list[tuple[Key, int, Move]] = []
         for walk in walks(ground, focus, EASY):
             for move in self.price.moves(walk):
-                if move.cost <= 0 and move.peak <= (self.work.hands if self.wild else EASY):
+                if (
+                    move.cost <= 0
+                    and not move.eager
+                    and move.peak <= (self.work.hands if self.wild else EASY)
+                ):
                     options.append((self._key(move), len(options), move))
         if len(options) == 1:
             move = options[0][2]
@@ -223,13 +227,14 @@ class Grower:
                 heapq.heappush(self.heap, ((key[0] + 2, *key[1:]), stamp, joint, move))
                 continue
             self.dirty[joint] = None
-            longer = self._deeper(key[0]) if key[0] > 0 else None
+            price = (key[0], move.eager)
+            longer = self._deeper(price) if price > (0, 0) else None
             return (longer, longer.cost) if longer else (move, key[0])
         move = self._far()
         return move, move.cost
 
-    def _deeper(self, cost: int) -> Move | None:
-        """A longer chain that saves a balloon, from one of the latest parked tips, or None."""
+    def _deeper(self, price: tuple[int, int]) -> Move | None:
+        """A longer chain from one of the latest parked tips that starts fewer balloons, or None."""
         live = [s for s in reversed(self.script.strands) if not s.finished][:_TIPS]
         best: tuple[Key, Move] | None = None
         for strand in live:
@@ -239,7 +244,7 @@ class Grower:
                 for move in self.price.moves(walk):
                     key = self._key(move)
                     if (
-                        move.cost < cost
+                        (move.cost, move.eager) < price
                         and move.peak <= self.work.hands
                         and (best is None or key < best[0])
                         and not self._cuts_off(move)
@@ -286,6 +291,7 @@ class Grower:
             return (move.cost, self.pick.randrange(1 << 16))
         return (
             move.cost,
+            move.eager,
             not self.ground.touched[move.joints[0]],
             move.peak > EASY,
             move.waste,

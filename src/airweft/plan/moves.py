@@ -40,13 +40,15 @@ class Move:
 
     `cost` counts trail ends beyond those that had to come (two for each needless balloon), `waste`
     the joints where balloons end half used though length is what counts; `peak` is the largest
-    number of loose twists on the way.
+    number of loose twists on the way. `eager` counts balloons started though another of their part
+    still lies ready and the length, not the odd joints, says how many are needed.
     """
 
     parts: list[Part]
     lock: int
     cost: int
     waste: int
+    eager: int
     peak: int
     joints: tuple[int, ...]
     bubbles: tuple[int, ...]
@@ -195,8 +197,8 @@ class Pricer:
             if work.is_free[bubbles[-1]] and work.ends[bubbles[-1]][1] == joints[-1]:
                 lock = -1
                 peak = max(0, peak - (1 if left_loose == peak else 0))
-        cost, waste = self._cost(parts)
-        return Move(parts, lock, cost, waste, peak, joints, bubbles)
+        cost, waste, eager = self._cost(parts)
+        return Move(parts, lock, cost, waste, eager, peak, joints, bubbles)
 
     def _chain(
         self,
@@ -273,12 +275,13 @@ class Pricer:
                 return strand
         return None
 
-    def _cost(self, parts: list[Part]) -> tuple[int, int]:
-        """Trail ends beyond those that had to come, and joints where balloons end half used."""
+    def _cost(self, parts: list[Part]) -> tuple[int, int, int]:
+        """Trail ends beyond those that had to come, balloons that end half used, eager starts."""
         ground, ends = self.ground, self.ground.work.ends
         change: dict[tuple[int, int], list[int]] = {}
         per_part: dict[int, list[int]] = {}
-        cost = waste = 0
+        room_at: dict[tuple[int, int], int] = {}
+        cost = waste = eager = 0
         for part in parts:
             kind = part.kind
             number = ground.part_at[kind][part.origin]
@@ -291,6 +294,8 @@ class Pricer:
                     change.setdefault((kind, b), [0, 0])[0] -= 1
             if part.strand < 0:
                 cost += 1
+                if ground.live[number] + sums[1] > 0 and ground.length_binds(number):
+                    eager += 1
                 sums[1] += 1
                 sums[3] += ground.most[number]
             else:
@@ -302,17 +307,28 @@ class Pricer:
             else:
                 change.setdefault((kind, part.end), [0, 0])[1] += 1
                 sums[3] -= len(part.bubbles)
+                room_at[kind, part.end] = ground.most[number] - part.made - len(part.bubbles)
         for (kind, joint), (dd, dk) in change.items():
+            number = ground.part_at[kind][joint]
+            sums = per_part[number]
             d, k = ground.d[kind][joint], ground.k[kind][joint]
-            per_part[ground.part_at[kind][joint]][0] += further_ends(d + dd, k + dk) - further_ends(
-                d, k
-            )
-            if k + dk > d + dd:
-                waste += 1
+            after_d, after_k = d + dd, k + dk
+            stuck = after_k - after_d
+            if stuck > 0 and not self._has_loops(kind, joint):
+                cost += stuck
+                waste += ground.length_binds(number)
+                sums[1] -= stuck
+                sums[3] -= room_at.get((kind, joint), 0)
+                after_k = after_d
+            sums[0] += further_ends(after_d, after_k) - further_ends(d, k)
         for number, (to_come, live, left, room) in per_part.items():
             f, k, rest = ground.to_come[number], ground.live[number], ground.left[number]
             had, most = ground.room[number], ground.most[number]
             cost += ends_needed(f + to_come, k + live, rest + left, had + room, most) - ends_needed(
                 f, k, rest, had, most
             )
-        return cost, waste
+        return cost, waste, eager
+
+    def _has_loops(self, kind: int, joint: int) -> bool:
+        kind_of = self.ground.work.kind_of
+        return any(kind_of[loop] == kind for loop in self.ground.loops[joint])

@@ -82,7 +82,7 @@ def run(
     """
     stage = _Stages(progress or Progress())
     stage.enter("reading")
-    design = open_design(design_path)
+    design = open_design(design_path, progress=stage.within())
     look_at(out, FILE_NAMES, design_name=design.name, replace=replace)
     stage.enter("weaving")
     net, seams = painted(design)

@@ -7,6 +7,7 @@ from pathlib import Path
 
 from airweft.base.errors import CannotMake
 from airweft.base.findings import Finding
+from airweft.base.progress import Progress
 from airweft.colour.paint import paint
 from airweft.design.forms import EMPTY_NET
 from airweft.design.read import read_design
@@ -28,11 +29,13 @@ from airweft.records.design import (
 )
 from airweft.records.net import Net
 from airweft.surface.build import build
+from airweft.workshop.model import with_model
 
 
-def open_design(path: Path) -> Design:
-    """The design in a file, with the net it names. Raises BadInput or CannotMake."""
-    return read_design(path, read_net=read_net)
+def open_design(path: Path, *, progress: Progress | None = None) -> Design:
+    """The design in a file, with the net or the model it names. Raises BadInput or CannotMake."""
+    design = read_design(path, read_net=read_net)
+    return with_model(design, path.parent, progress=progress or Progress())
 
 
 def painted_net(design: Design) -> Net:
@@ -49,20 +52,9 @@ def painted(design: Design) -> tuple[Net, tuple[Finding, ...]]:
         net, notes = joined.net, joined.findings
     elif isinstance(form, NetFile | MeshFile):
         net = form.net
-        if isinstance(form, MeshFile) and not net.bubble_count:
-            raise CannotMake(_no_models)
     else:
         net = _woven(form, bubble=design.bubble, size=design.size)
     return paint(net, design.pattern, design.palette), notes
-
-
-_no_models = Finding(
-    code="not-yet",
-    severity="cannot",
-    where="[form] file",
-    message="Models from outside files are not woven in this version of airweft yet.",
-    remedy='Shape it with kind = "turned", "blocks" or "joined".',
-)
 
 
 def _joined(form: Joined, design: Design) -> Joining:
