@@ -46,8 +46,8 @@ def motion_figure(book: Book) -> Figure | None:
             bodies=bodies,
         ),
         alt=alt,
-        text=f"Seen {seen}. The longer an arrow, the farther that joint goes; when let go it comes "
-        "back the other way.",
+        text=f"Seen {seen}. The longer an arrow, the farther that joint goes; it goes the "
+        "opposite way just as easily.",
     )
 
 
