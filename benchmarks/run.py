@@ -22,7 +22,10 @@ from airweft.plan.make import make_plan  # noqa: E402
 from airweft.records.design import Box, Sheet  # noqa: E402
 from airweft.records.net import Net  # noqa: E402
 from airweft.words.instruct import instruct  # noqa: E402
+from airweft.workshop.planning import budgets_of  # noqa: E402
+from airweft.workshop.shape import open_design, painted_net  # noqa: E402
 from benchmarks.designs import Case, cases  # noqa: E402
+from benchmarks.shape import shapes  # noqa: E402
 from tests.plan.nets import design, fabric  # noqa: E402
 
 _RUNS = 5  # of each time; the median is printed
@@ -31,8 +34,10 @@ _RUNS = 5  # of each time; the median is printed
 def main() -> None:
     """Print every table."""
     balloons()
+    examples()
     lines()
     planning()
+    shapes()
     main_job()
 
 
@@ -60,6 +65,20 @@ def balloons() -> None:
 
 def _size(case: Case) -> int:
     return case.net.bubble_count
+
+
+def examples() -> None:
+    """The festival's examples, round forms, joined forms and a model among them."""
+    print("\n## The examples (style fewest, seed 0)\n")
+    print(f"{'example':20} {'bubbles':>7} {'bound':>5} {'found':>5} {'loose':>5} {'style':>7}")
+    for file in sorted((ROOT / "examples").glob("*.toml")):
+        wish = open_design(file)
+        net = painted_net(wish)
+        plan = make_plan(wish, net, budgets=budgets_of(wish, net))
+        counted = replay(plan)
+        assert not counted.findings, (file.name, counted.findings[:3])
+        print(f"{file.stem:20} {net.bubble_count:7} {plan.bound.balloons:5} "
+              f"{len(plan.balloons):5} {counted.peak_loose:5} {plan.style:>7}")  # fmt: skip
 
 
 def lines() -> None:
