@@ -163,7 +163,7 @@ STALK = 'kind = "stalk"\nbegin = "body"\n'
 
 def test_a_stalk_hangs_free_or_is_held_at_both_ends() -> None:
     design, net, notes = _joined(
-        _part("body", BALL),
+        _part("body", BOX),
         _part("feeler", STALK, towards="[-2, 0, 3]", bubbles="3"),
         _part("handle", STALK, end='"body: right (2, 3)"', towards="[0, 0, 1]", bubbles="4"),
     )
@@ -182,10 +182,10 @@ def test_what_cannot_be_joined_is_refused_with_the_part() -> None:
     assert _refusal(_part("low", TUBE), far).code == "parts-do-not-meet"
     away = _part("high", TUBE, at="[200, 0, 0]")
     assert _refusal(_part("low", TUBE), away).code == "parts-do-not-meet"
-    ball = _part("body", BALL)
-    assert _refusal(ball, _part("s", STALK, bubbles="6")).code == "stalk-too-long"
+    body = _part("body", BOX)
+    assert _refusal(body, _part("s", STALK, bubbles="6")).code == "stalk-too-long"
     wrong = STALK.replace('"body"', '"body: front (2, 2)"')
-    finding = _refusal(ball, _part("s", wrong))
+    finding = _refusal(body, _part("s", wrong))
     assert finding.code == "no-such-joint"
     assert "body: front (" in finding.remedy
     odd = _part("low", TUBE.replace("12", "13"))

@@ -34,7 +34,7 @@ ROUND: dict[type, list[tuple[Any, int]]] = {
         (Turned(profile=HALF_CIRCLE, around=42), 2),
         (Turned(profile=cm((20, 0), (30, 40), (12, 80)), closed=("bottom", "top")), 2),
     ],
-    Ball: [(Ball(across=4000), 2), (Ball(across=16000), 2), (Ball(across=60000), 2)],
+    Ball: [(Ball(across=6000), 2), (Ball(across=16000), 2), (Ball(across=60000), 2)],
     Ring: [
         (Ring(across=15000, thick=5000), 0),
         (Ring(across=40000, thick=5000), 0),

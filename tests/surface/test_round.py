@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections import Counter
 from functools import cache
 from itertools import pairwise
 from typing import Any
@@ -14,6 +15,7 @@ from hypothesis import strategies as st
 
 from airweft.base.errors import CannotMake
 from airweft.net.fabric import weave
+from airweft.net.facts import corner_rings
 from airweft.net.frame import frame
 from airweft.records.design import Ball, Cone, Ring, Solid, Turned
 from airweft.records.mesh import Mesh
@@ -270,3 +272,22 @@ def test_crossings_agree_with_trying_points() -> None:
                 if 0 <= s <= 1 and 0 <= t <= 1:
                     wanted.add((i, j))
         assert set(crossings(line)) == wanted
+
+
+@pytest.mark.parametrize("across", [6, 13, 17, 25, 29, 40])
+def test_balls_are_round_with_twelve_rings_of_five(across: int) -> None:
+    """Euler: a triangulated ball whose corners have 5 or 6 neighbours has twelve of 5."""
+    net = _net(Ball(across=across * 1000))
+    middle = net.joints.mean(axis=0)
+    away = np.linalg.norm(net.joints - middle, axis=1)
+    np.testing.assert_allclose(away, away[0], rtol=1e-6)
+    closed, chains = corner_rings(net)
+    assert chains == []
+    sizes = Counter(map(len, closed))
+    assert sizes[5] == 12 and set(sizes) <= {5, 6}
+    assert net.bubble_count in [60 * n * n * k for n in range(1, 9) for k in (1, 3)]
+    # Within half a step of the sizes there are.
+    assert 2 * away[0] / 10 == pytest.approx(across, rel=0.36 if across < 8 else 0.25)
+    assert net.counted is not None
+    assert net.counted[:, 0].max() < net.around
+    assert net.counted.min() >= 0

@@ -173,13 +173,12 @@ _BALL = (
     + """
 [form]
 kind   = "ball"
-across = 15                   # a length, from joint to joint; the bubbles' bodies stand out further
+across = 16                   # a length, from joint to joint; the bubbles' bodies stand out further
 """
     + _COLOURS.format(colours='R = "red"\nY = "gold"')
     + _pattern(
-        "panels", "a colour for each of six sides",
-        'front = "Y"\nback  = "Y"\nrest  = "R"                   # left, right, top, bottom',
-        a="R", b="Y", panel="front",
+        "columns", "segments, as of a beach ball", 'repeat = "RRRYYY"             # all round',
+        a="R", b="Y", panel="ball",
     )
 )  # fmt: skip
 

@@ -1,66 +1,116 @@
-"""A ball: the six sides of a cube blown up onto it.
+"""A ball: an icosahedron, its triangles divided and moved out onto the ball.
 
-Three ways to lay cells on a ball come out about equally even (docs/surface.md has the figures: the
-cube, the divided icosahedron, a half circle turned). Only the cube's has four-sided cells
-throughout, so that it has charts and can be made in pairs of balloons.
+Of three ways that were measured (docs/surface.md) this is the one whose net stays round when the
+piece settles: a blown-up cube has the joints and bubbles of a box and goes back to one, and a turned
+half circle stretches.
 """
 
 from __future__ import annotations
 
 import math
-from dataclasses import replace
 
 import numpy as np
 
 from airweft.records.arrays import Points, points
-from airweft.records.design import Ball, Box
-from airweft.records.mesh import Mesh
-from airweft.surface.box import box_mesh
+from airweft.records.design import Ball
+from airweft.records.mesh import Face, Mesh
 from airweft.surface.even import bubble_ends, even_out, spans
 from airweft.surface.limits import check_lengths, check_total
+from airweft.surface.solids import Shape, between, divided, shape_of
 
 
 def ball_mesh(form: Ball, *, bubble: int) -> Mesh:
-    """Six square panels called like the sides of a box, with all joints on one ball.
+    """Cells of three bubbles in one panel, "ball", all joints on one ball.
 
-    The number of cells is the one whose ball, with bubbles of their length, comes nearest to
-    `across`; the ball is then as large as its bubbles make it. Raises CannotMake where it is too
-    small or too large.
+    The division is the one whose ball, with bubbles of their length, comes nearest to `across`: 60,
+    180, 240, 540, 720, 960 ... bubbles (classes I and II). The ball is then as large as its bubbles
+    make it. Stripes count columns round the upright axis and rows from the lowest bubbles up.
+    Raises CannotMake where it is too small or too large.
     """
-    check_lengths({"across": form.across}, form="ball", least=(5 * bubble + 3) // 4)
-    length = bubble / 100
-    radius = form.across / 200
-    cells = max(1, round(radius / length * math.sqrt(2 * math.pi / 3) / math.sqrt(2)))
-    check_total(24 * cells * cells, form="ball")
-    tried = [_ball(n, length) for n in (cells - 1, cells, cells + 1) if n > 0]
-    return min(tried, key=lambda mesh: abs(_radius(mesh) - radius))
+    check_lengths({"across": form.across}, form="ball", least=12 * bubble // 5)
+    length, radius = bubble / 100, form.across / 200
+    # A bubble of the kagome has 1 / sqrt(3) of its length squared to itself.
+    parts = math.pi / 15 * math.sqrt(3) * (radius / length) ** 2
+    check_total(int(60 * parts), form="ball")
+    times, half = min(_near(parts), key=lambda way: abs(math.sqrt(_parts(way)) - math.sqrt(parts)))
+    return _ball(times, half, length)
 
 
-def _ball(cells: int, length: float) -> Mesh:
-    """The ball of a cube with so many cells along an edge, its bubbles `length` mm in the mean."""
-    count = 2 * cells
-    cube = box_mesh(Box(across=count, deep=count, high=count), bubble=100)
-    edge = math.sqrt(2) * cells
-    flat = np.asarray(cube.vertices) - [0.0, 0.0, edge / 2]
-    # Equal angles instead of equal steps along each edge: nearer to even from the start.
-    corners = _unit(np.tan(flat / (edge / 2) * math.pi / 4))
-    rings, ends = cube.rings()
+def _near(parts: float) -> list[tuple[int, bool]]:
+    """The divisions of either class about as fine as wished."""
+    once, twice = int(math.sqrt(parts)), int(math.sqrt(parts / 3))
+    found = [(once, False), (once + 1, False), (twice, True), (twice + 1, True)]
+    return [way for way in found if way[0]]
+
+
+def _parts(way: tuple[int, bool]) -> int:
+    """Into how many a face is divided."""
+    times, half = way
+    return times * times * (3 if half else 1)
+
+
+def _ball(times: int, half: bool, length: float) -> Mesh:
+    """The ball of an icosahedron divided so often, its bubbles `length` mm in the mean."""
+    shape = shape_of("icosahedron")
+    assert shape is not None
+    shape = divided(shape, times)
+    if half:
+        shape = between(shape)
+    corners = _upright(shape)
+    bare = Mesh(points(corners), tuple(Face(ring, "ball") for ring in shape.faces))
+    rings, ends = bare.rings()
     two = np.array(ends)
-    middles = _unit(corners[two[:, 0]] + corners[two[:, 1]])
     links = bubble_ends(rings)
-    goal = float(spans(middles, links).mean())
-    middles = even_out(middles, links, length=goal, onto=lambda _, wanted: _unit(wanted))
+    middles = _unit(corners[two[:, 0]] + corners[two[:, 1]])
+    for _ in range(2):
+        goal = float(spans(middles, links).mean())
+        middles = even_out(
+            middles, links, length=goal, onto=lambda _, wanted: _unit(wanted), steps=200
+        )
     scale = length / float(spans(middles, links).mean())
-    up = np.array([0.0, 0.0, -float(middles[:, 2].min()) * scale])
-    return replace(
-        cube, vertices=points(corners * scale + up), middles=points(middles * scale + up)
+    around, counted = _counted(middles, rings, scale, length)
+    faces = tuple(
+        Face(ring, "ball", counted=places)
+        for ring, places in zip(shape.faces, counted, strict=True)
     )
+    up = np.array([0.0, 0.0, -float(middles[:, 2].min()) * scale])
+    return Mesh(
+        points(corners * scale + up),
+        faces,
+        ("ball",),
+        points(middles * scale + up),
+        origins=((0, 0),),
+        around=around,
+    )
+
+
+def _upright(shape: Shape) -> Points:
+    """The corners on a ball of radius 1, standing on the first of them."""
+    corners = _unit(shape.corners)
+    down = -corners[0]
+    side = _unit(np.cross(down, corners[1])[None])[0]
+    return np.asarray(corners @ np.stack([side, np.cross(-down, side), -down]).T)
+
+
+def _counted(
+    middles: Points, rings: list[tuple[int, ...]], radius: float, length: float
+) -> tuple[int, list[tuple[tuple[int, int], ...]]]:
+    """Columns all round, in cells, and by place the column and row of each bubble for stripes."""
+    step = length * math.sqrt(3) / 2
+    rows = max(2, round(math.pi * radius / step))
+    columns = max(4, 4 * round(2 * math.pi * radius / length / 4))
+    found = []
+    for ring in rings:
+        places = []
+        for k, joint in enumerate(ring):
+            x, y, z = (middles[ring[k - 1]] + middles[joint]).tolist()
+            turn = math.atan2(x, -y) / (2 * math.pi) % 1.0
+            rise = 0.5 + math.asin(z / math.sqrt(x * x + y * y + z * z)) / math.pi
+            column = math.floor(turn * columns + 1e-6) % columns
+            places.append((column, min(math.floor(rise * rows + 1e-6), rows - 1)))
+        found.append(tuple(places))
+    return columns // 2, found
 
 
 def _unit(spots: Points) -> Points:
     return np.asarray(spots / np.linalg.norm(spots, axis=1, keepdims=True))
-
-
-def _radius(mesh: Mesh) -> float:
-    assert mesh.middles is not None
-    return float(np.ptp(mesh.middles[:, 2])) / 2

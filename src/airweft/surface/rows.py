@@ -15,8 +15,12 @@ from dataclasses import dataclass
 
 from airweft.surface.profile import Profile
 
-NARROW, WIDE = 0.52, 0.85
-"""Least and most of a bubble's length that goes around, in rows that keep their columns."""
+NARROW, WIDE = 0.62, 0.81
+"""Least and most of a bubble's length that goes around, in rows that keep their columns.
+
+Wider limits change columns less often, but a settled piece goes back to squares: a cone of one
+count comes out as a cylinder.
+"""
 
 _TIP = (3, 6)  # cells around that one cell can close
 _SLACK, _SLACK_AT_RIM = 0.7, 0.2
@@ -49,9 +53,11 @@ def climb(line: Profile, *, cells: int, most: int, bubble: float, tip: bool, end
     """The rows along `line`, from `cells` around at its start; lengths in mm.
 
     Never more than `most` around. With `tip` the line ends on the axis and the rows at a ring that
-    one cell closes; otherwise they end at the end of the line, stretched or squeezed to fit, with
-    `end` cells around if that is not 0.
+    one cell closes; otherwise they end at the end of the line, stretched or squeezed to fit. A
+    count that a maker has chosen outside NARROW and WIDE is kept as long as the radius is the same.
     """
+    start = spread(float(line.radius[0]), cells, bubble)
+    limits = min(NARROW, 0.96 * start), max(WIDE, 1.04 * start)
     levels, counts = [0.0], [cells]
     goal = line.length
     while True:
@@ -66,19 +72,17 @@ def climb(line: Profile, *, cells: int, most: int, bubble: float, tip: bool, end
             break
         if tip and at >= line.length - 1e-6:
             break
-        after = _next_count(line, at + ahead, now, most, bubble, tip=tip)
+        after = _next_count(line, at + ahead, now, most, bubble, limits, tip=tip)
         levels.append(min(at + _row(line, at, now, after, bubble), line.length))
         counts.append(after)
         if len(levels) > 4000:
             break
     if not tip and len(levels) == 1:
         levels.append(goal)
-        counts.append(_next_count(line, goal, cells, most, bubble, tip=False))
+        counts.append(_next_count(line, goal, cells, most, bubble, limits, tip=False))
     last = levels[-1]
     if last > 0 and len(levels) > 1:
         levels = [level * goal / last for level in levels]
-    if end:
-        counts[-1] = end
     return Rows(levels, counts)
 
 
@@ -104,15 +108,22 @@ def _row(line: Profile, at: float, low: int, high: int, bubble: float) -> float:
 
 
 def _next_count(
-    line: Profile, there: float, now: int, most: int, bubble: float, *, tip: bool
+    line: Profile,
+    there: float,
+    now: int,
+    most: int,
+    bubble: float,
+    limits: tuple[float, float],
+    *,
+    tip: bool,
 ) -> int:
     """Cells around at the next level: as many as now, unless the surface asks for others."""
     radius = float(line.radius_at(min(there, line.length)))
     share = spread(radius, now, bubble)
-    if NARROW <= share <= WIDE:
+    if limits[0] <= share <= limits[1]:
         return now
     want = usual_cells(radius, bubble)
-    if share < NARROW:
+    if share < limits[0]:
         least = max((now + 1) // 2, 3 if tip else 2)
         want = max(want + (want - now) % 2, least + (least - now) % 2)
         return min(want, now)

@@ -187,6 +187,24 @@ def _standing(shape: Shape) -> Shape:
     return Shape(shape.corners @ turn.T, shape.faces)
 
 
+def between(shape: Shape) -> Shape:
+    """Three times as many triangles: a corner in the middle of each, and the old edges turned.
+
+    With `divided` this gives the divisions of class II. All corners lie on the sphere.
+    """
+    radius = float(np.linalg.norm(shape.corners[0]))
+    count = len(shape.corners)
+    middles = np.array([shape.corners[list(ring)].sum(axis=0) for ring in shape.faces])
+    middles = middles / np.linalg.norm(middles, axis=1, keepdims=True) * radius
+    left = {
+        (ring[k - 1], ring[k]): count + number
+        for number, ring in enumerate(shape.faces)
+        for k in range(3)
+    }
+    faces = tuple((a, left[b, a], here) for (a, b), here in left.items())
+    return Shape(np.concatenate([shape.corners, middles]), faces)
+
+
 def divided(shape: Shape, times: int) -> Shape:
     """Every triangle cut into times x times, all corners moved out onto the sphere (class I)."""
     radius = float(np.linalg.norm(shape.corners[0]))
