@@ -1,7 +1,7 @@
 """A ball: an icosahedron, its triangles divided and moved out onto the ball.
 
 Of three ways that were measured (docs/surface.md) this is the one whose net stays round when the
-piece settles: a blown-up cube has the joints and bubbles of a box and goes back to one, and a turned
+piece settles: a blown-up cube has the joints and bubbles of a box and goes back to one, a turned
 half circle stretches.
 """
 
