@@ -14,6 +14,7 @@ from airweft.records.design import Design
 from airweft.records.net import Net
 
 _PICTURE_PX = 600
+_PNG_PX = 900
 
 
 def picture_svg(net: Net, design: Design) -> str:
@@ -22,8 +23,8 @@ def picture_svg(net: Net, design: Design) -> str:
 
 
 def picture_png(svg: str) -> bytes:
-    """A picture as PNG, at twice its size so that it prints well."""
-    return to_png(svg, width=2 * _PICTURE_PX)
+    """A picture as PNG, larger than it is drawn so that it shows well on a phone or a poster."""
+    return to_png(svg, width=_PNG_PX)
 
 
 def chart_svg(net: Net, design: Design) -> str:
