@@ -6,7 +6,7 @@ from dataclasses import replace
 from typing import Any, get_args, get_type_hints
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from airweft.base.errors import CannotMake
@@ -282,12 +282,14 @@ def test_notes_tell_colours_that_look_alike() -> None:
     assert [n.code for n in paint_notes(net, pattern, palette)] == ["like-colours"]
 
 
+@settings(deadline=None)
 @given(st.text("RW", min_size=1, max_size=12))
 def test_period_is_the_least_turn_that_changes_nothing(repeat: str) -> None:
     turns = [k for k in range(1, len(repeat) + 1) if repeat[k:] + repeat[:k] == repeat]
     assert period(repeat) == turns[0]
 
 
+@settings(deadline=None)
 @given(
     st.sampled_from([BOX, Tube(around=8, rows=6), Sheet(columns=4, rows=6)]),
     st.sampled_from(["columns", "rows", "checks"]),

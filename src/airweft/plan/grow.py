@@ -21,6 +21,7 @@ from airweft.plan.script import Script, Strand
 
 EASY = 3  # loose twists that two hands hold without strain: a chain of two and the end it meets
 _FIRST = 48  # joints tried for the first knot where no ring of three is at hand
+_DEEPEST = 4  # bubbles in a chain that is looked for everywhere; longer ones are shortest paths
 _NEAR = 3  # how many bubbles away a change can alter a joint's moves
 _TIPS = 16  # parked tips tried for a longer chain before a balloon more is started
 _ROW = 12  # bubbles in a row, at most, before the next one is begun
@@ -50,6 +51,7 @@ class Grower:
         self.script = script
         self.ground = Ground(self.work)
         self.price = Pricer(self.ground, script)
+        self.deepest = min(self.work.hands, _DEEPEST)
         self.pick = pick
         self.wild = wild
         self.start = start
@@ -103,7 +105,7 @@ class Grower:
         best: tuple[Key, int, Move] | None = None
         for joint in self._first_joints():
             self.ground.touched[joint] = 1
-            for walk in walks(self.ground, joint, self.work.hands):
+            for walk in walks(self.ground, joint, self.deepest):
                 if walk[0][0] != joint:
                     continue
                 for move in self.price.moves(walk):
@@ -238,7 +240,7 @@ class Grower:
         live = [s for s in reversed(self.script.strands) if not s.finished][:_TIPS]
         best: tuple[Key, Move] | None = None
         for strand in live:
-            for walk in walks(self.ground, strand.tip, self.work.hands):
+            for walk in walks(self.ground, strand.tip, self.deepest):
                 if len(walk[1]) <= EASY:
                     continue
                 for move in self.price.moves(walk):
