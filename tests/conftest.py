@@ -1,4 +1,4 @@
-"""For every test: generated cases are the same on every run, and no machine is too slow for them."""
+"""For every test: generated cases are the same on every run, and no machine is too slow."""
 
 from __future__ import annotations
 
