@@ -164,6 +164,8 @@ def _form(form: Form, unit: Unit) -> list[str]:
             if form.width:
                 keys.append(f"width = {_length(form.width, unit)}")
             keys.append(f"fabric = {_text(form.fabric)}")
+            if form.up:
+                keys.append(f"up = {_text(form.up)}")
         case Joined():
             keys = ['kind = "joined"']
             for part in form.parts:

@@ -286,6 +286,7 @@ def _mesh(part: MeshPart, report: Report) -> Form | None:
         height=part.height or 0,
         width=part.width or 0,
         fabric=part.fabric,
+        up=part.up,
         net=EMPTY_NET,
     )
 

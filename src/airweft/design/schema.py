@@ -319,6 +319,9 @@ class MeshPart(Part):
         'fabric = "diamond"',
         default="diamond",
     )
+    up: Literal["y", "z"] | None = key(
+        "which axis of the model points up", 'up = "z"', default=None
+    )
 
 
 class JoinedPart(Part):

@@ -117,13 +117,15 @@ class Solid:
 class MeshFile:
     """A model from an outside file, `height` or `width` hundredths of a millimetre (0: not given).
 
-    `net` is what was woven on it; empty until the file is read.
+    `up` is the axis of the model that points up, None where the file's kind decides. `net` is what
+    was woven on it; empty until the file is read.
     """
 
     file: str
     height: int = 0
     width: int = 0
     fabric: Literal["diamond", "kagome"] = "diamond"
+    up: Literal["y", "z"] | None = None
     net: Net
 
 

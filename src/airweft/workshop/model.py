@@ -29,6 +29,7 @@ def with_model(design: Design, folder: Path, *, progress: Progress) -> Design:
         height_mm=form.height / 100 if form.height else None,
         width_mm=form.width / 100 if form.width else None,
         fabric=form.fabric,
+        up=form.up,
         progress=progress,
     )
     net = weave(mesh, bubble=design.bubble, size=design.size)
