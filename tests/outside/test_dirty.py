@@ -11,7 +11,7 @@ import pytest
 import trimesh
 
 from airweft.base.errors import AirweftError, BadInput, CannotMake
-from airweft.surface.outside.form import outside_mesh
+from airweft.surface.outside.form import outside_mesh, woven
 from airweft.surface.outside.mend import mend
 from airweft.surface.outside.read import ReadLimits, read_model
 from airweft.surface.outside.triangles import RawMesh, euler, is_clean
@@ -121,12 +121,19 @@ def test_a_fin_with_three_faces_at_an_edge() -> None:
 
 
 def test_a_surface_through_itself_is_drawn_anew() -> None:
-    # One part whose tube runs through itself: a figure of eight swept along a line.
-    ring = trimesh.creation.torus(1, 0.7)
-    vertices = np.array(ring.vertices)
-    away = np.hypot(vertices[:, 0], vertices[:, 1])
-    vertices[:, :2] *= ((away - 0.8) / away)[:, None]  # drawn in through the axis
-    _, codes = mended(vertices, ring.faces)
+    # A closed tube along a figure of eight, which crosses itself in the middle.
+    t, around = np.meshgrid(np.arange(60) * np.pi / 30, np.arange(16) * np.pi / 8, indexing="ij")
+    along = np.stack((-np.sin(t), 2 * np.cos(2 * t)), axis=-1)
+    along /= np.linalg.norm(along, axis=-1, keepdims=True)
+    x = np.cos(t) + 0.3 * np.cos(around) * along[..., 1]
+    y = np.sin(2 * t) - 0.3 * np.cos(around) * along[..., 0]
+    vertices = np.stack((x, y, 0.3 * np.sin(around)), axis=-1).reshape(-1, 3)
+    k = np.arange(960).reshape(60, 16)
+    a, b = k, np.roll(k, -1, axis=0)
+    c, d = np.roll(b, -1, axis=1), np.roll(a, -1, axis=1)
+    faces = np.concatenate([np.stack(f, axis=-1).reshape(-1, 3) for f in ((a, b, c), (a, c, d))])
+    mesh, codes = mended(vertices, faces)
+    assert euler(mesh.faces) == -2  # the crossing is one place now: two handles
     assert "model-redrawn" in codes
 
 
@@ -221,6 +228,12 @@ def test_truncated_files(tmp_path: Path, kind: str) -> None:
         assert read.findings, "what was mended has to be said"
 
 
+def test_gltf_with_its_buffer_beside_it(tmp_path: Path) -> None:
+    for name, content in trimesh.exchange.gltf.export_gltf(trimesh.Scene([ball()])).items():
+        (tmp_path / name.replace("model", "ball")).write_bytes(content)
+    assert len(read_model(tmp_path / "ball.gltf").mesh.faces) == 320
+
+
 def test_no_such_file_and_folders(tmp_path: Path) -> None:
     for path, code in ((tmp_path / "no.stl", "file-not-found"), (tmp_path, "file-is-folder")):
         with pytest.raises(BadInput) as error:
@@ -255,9 +268,9 @@ def test_size_has_to_be_given(tmp_path: Path) -> None:
         outside_mesh(path, bubble=2500)
     (finding,) = error.value.findings
     assert finding.code == "model-needs-size" and "without a unit" in finding.message
-    for height, code in ((20.0, "model-too-small"), (90_000.0, "too-many-bubbles")):
+    for size, code in ((20.0, "model-too-small"), (90_000.0, "too-many-bubbles")):
         with pytest.raises(CannotMake) as error:
-            outside_mesh(path, bubble=2500, height_mm=height)
+            woven(ball().vertices * size / 2, np.array(ball().faces), bubble=2500)
         assert error.value.findings[0].code == code
 
 

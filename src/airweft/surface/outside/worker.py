@@ -72,13 +72,18 @@ def _load(path: Path, kind: str, where: str) -> RawMesh:
         )
 
     try:
-        # No look at other files: textures, materials and parts named in the file are not fetched.
         with path.open("rb") as file:
-            loaded = trimesh.load(file, file_type=kind, process=False, skip_materials=True)
+            loaded = trimesh.load(
+                file,
+                file_type=kind,
+                process=False,
+                skip_materials=True,
+                resolver=_beside(path.parent),
+            )
     except MemoryError:
         raise
     except Exception as error:  # readers of outside files fail in every way there is
-        raise refuse(_short(error)) from error
+        raise refuse(_short(error).replace(str(path.parent), "")) from error
     meshes = loaded.dump() if isinstance(loaded, trimesh.Scene) else [loaded]
     vertices, faces, first = [np.zeros((0, 3))], [np.zeros((0, 3), dtype=np.int64)], 0
     for mesh in meshes:
@@ -88,6 +93,33 @@ def _load(path: Path, kind: str, where: str) -> RawMesh:
             first += len(vertices[-1])
     up = "y" if kind in ("glb", "gltf") else "z"
     return RawMesh(np.concatenate(vertices), np.concatenate(faces), up)
+
+
+def _beside(folder: Path) -> Any:
+    """What gives the reader other files that a model names: only those beside it, by plain name."""
+    from trimesh.resolvers import Resolver
+
+    class Beside(Resolver):
+        """Files in one folder, to be read only."""
+
+        def __init__(self) -> None:
+            pass
+
+        def get(self, name: str) -> bytes:
+            if not name or name != Path(name).name or len(name) > 200:
+                raise ValueError("it names a file outside its own folder")
+            return (folder / name).read_bytes()
+
+        def keys(self) -> list[str]:
+            return []
+
+        def namespaced(self, namespace: str) -> Any:
+            return self
+
+        def write(self, name: str, data: Any) -> None:
+            raise ValueError("models are only read")
+
+    return Beside()
 
 
 def _extents(raw: RawMesh) -> list[float]:
