@@ -26,6 +26,8 @@ DESIGN = design_from_text(
     '[form]\nkind = "box"\nacross = 2\ndeep = 2\nhigh = 2\n[colours]\nR = "red"\n'
     '[pattern]\nkind = "plain"\ncolour = "R"\n'
 )
+# Planning takes longest; the benchmark plans and checks them all.
+PLANNED = ("dog, thigh", "dog, pelvis", "arm, hand", "tube frame")
 HANDLES = {"ball": 0, "ring": 1, "two rings": 2, "thin plate": 0, "cube": 0, "disc": 0}
 
 
@@ -65,22 +67,25 @@ def test_made_meshes(name: str, fabric: str) -> None:
     vertices_used = len({v for face in mesh.faces for v in face.corners})
     assert vertices_used - net.joint_count + len(mesh.faces) == 2 - 2 * HANDLES[name]
     assert net.bubble_count == 2 * net.joint_count
-    sizes = {len(face.corners) for face in mesh.faces}
-    assert sizes == ({3} if fabric == "kagome" else {4})
-    if fabric == "diamond":
+    sizes = Counter(len(face.corners) for face in mesh.faces)
+    assert set(sizes) == {3} if fabric == "kagome" else sizes[4] > 0.9 * sizes.total()
+    assert facts.evenness.off_mean < 0.3 and facts.missed < 2
+    if fabric == "diamond" and name in ("ball", "ring", "cube"):
         assert facts.four_sided > 0.7
-    assert facts.evenness.off_mean < 0.6
 
 
 @pytest.mark.parametrize("name", REAL)
 def test_real_meshes_at_two_bubble_lengths(name: str) -> None:
     read = read_model(real(name), grid=32)
-    for bubbles in (250, 500):
-        mesh, _, facts = cover(read.mesh.vertices, read.mesh.faces, bubbles=bubbles)
+    for bubbles in (200, 400):
+        mesh, findings, facts = cover(read.mesh.vertices, read.mesh.faces, bubbles=bubbles)
+        # What the cells do not reach is said: nothing is lost silently.
+        assert (facts.missed > 1.5) == ("model-limb-lost" in {f.code for f in findings})
+        assert facts.missed < 5
         net = check_net(mesh, facts)
         if facts.borders == 0:
             assert facts.handles == 1 - euler(read.mesh.faces) // 2
-        if bubbles == 250:
+        if bubbles == 200 and name in PLANNED:
             check_plan(net)
 
 

@@ -17,7 +17,7 @@ from airweft.records.mesh import Face, Mesh
 from airweft.surface.outside.even import SLACK, Evenness, even_out, measure
 from airweft.surface.outside.nearest_point import Lines, Surface
 from airweft.surface.outside.read import Read, ReadLimits, read_model
-from airweft.surface.outside.remesh import Cells, FabricKind, cell_normals, remesh
+from airweft.surface.outside.remesh import MISSED, Cells, FabricKind, cell_normals, missed, remesh
 from airweft.surface.outside.triangles import euler, face_normals
 
 Up = Literal["y", "z"]
@@ -40,6 +40,7 @@ class OutsideFacts:
     borders     open borders
     evenness    of the bubbles, after evening out
     raw_spread  of the bubbles before it
+    missed      how far, in bubbles, the place lies that the cells miss most
     four_sided  share of the vertices where just four bubbles ring the opening (diamond fabric)
     """
 
@@ -51,6 +52,7 @@ class OutsideFacts:
     borders: int
     evenness: Evenness
     raw_spread: float
+    missed: float
     four_sided: float
 
 
@@ -112,7 +114,7 @@ def woven(
     progress = progress or Progress()
     length = bubble / 100
     _check_count(vertices, faces, length, fabric, where)
-    surface = Surface(vertices, faces, step=length)
+    surface = Surface(vertices, faces, step=length / 2)
     lines = Lines(vertices, faces, step=length)
     cells = remesh(
         surface, lines, bubble_mm=length / SLACK, fabric=fabric, seed=seed, progress=progress
@@ -130,8 +132,10 @@ def woven(
     even = measure(cells.fabric, joints, surface)
     scale = length / even.mean_mm
     mesh = _mesh(cells, joints, scale)
-    facts = _facts(cells, mesh, raw, even)
-    return mesh, tuple(_said(even, scale, facts, where)), facts
+    far, place = missed(surface, cells, length)
+    facts = _facts(cells, mesh, raw, even, far)
+    lost = _lost(vertices, far, place, where)
+    return mesh, (*lost, *_said(even, scale, facts, where)), facts
 
 
 def _grid(bubble: int, height_mm: float | None, width_mm: float | None) -> int:
@@ -270,7 +274,7 @@ def _beside(faces: Sequence[tuple[int, ...]]) -> list[list[int]]:
     return beside
 
 
-def _facts(cells: Cells, mesh: Mesh, raw: Evenness, even: Evenness) -> OutsideFacts:
+def _facts(cells: Cells, mesh: Mesh, raw: Evenness, even: Evenness, far: float) -> OutsideFacts:
     assert mesh.middles is not None
     triangles = np.array(
         [(f[0], f[k], f[k + 1]) for f in cells.faces for k in range(1, len(f) - 1)], dtype=np.int64
@@ -294,8 +298,29 @@ def _facts(cells: Cells, mesh: Mesh, raw: Evenness, even: Evenness) -> OutsideFa
         borders=borders,
         evenness=even,
         raw_spread=raw.spread,
+        missed=far,
         four_sided=float((valence[valence > 0] == 4).mean()),
     )
+
+
+def _lost(vertices: Points, far: float, place: Points, where: str) -> list[Finding]:
+    """The finding on a limb that is thinner than the cells."""
+    if far <= MISSED:
+        return []
+    low, high = vertices.min(axis=0), vertices.max(axis=0)
+    share = 100 * (place - low) / np.maximum(high - low, 1e-300)
+    x, y, z = (round(float(part)) for part in share)
+    return [
+        Finding(
+            code="model-limb-lost",
+            severity="risky",
+            where=where,
+            message=f"A part of the model is too thin for these bubbles and comes out shorter, by "
+            f"{far:.1f} bubbles. It lies {x} % from left to right, {y} % from front to back, {z} % "
+            "up.",
+            remedy="Make the bubbles shorter or the piece larger, or thicken that part.",
+        )
+    ]
 
 
 def _said(even: Evenness, scale: float, facts: OutsideFacts, where: str) -> list[Finding]:

@@ -29,6 +29,7 @@ from airweft.surface.outside.triangles import (
 
 LONG, SHORT = 4 / 3, 4 / 5
 _ROUNDS = 200  # a guard against endless to and fro; a few dozen are usual
+_TURN = 0.6  # edges that a wholly different direction counts as when shares are dealt out
 _FEWEST = 16  # triangles below which nothing more is collapsed
 
 
@@ -51,7 +52,7 @@ def even_triangles(
         vertices, faces = _collapse(vertices, faces, SHORT * edge, LONG * edge, chance)
         faces = _flip(vertices, faces, chance)
         for _ in range(3):
-            vertices = _relax(surface, lines, vertices, faces)
+            vertices = _relax(surface, lines, vertices, faces, edge)
     return vertices, faces
 
 
@@ -236,8 +237,13 @@ def _flip(vertices: Points, faces: Indices, chance: np.random.Generator) -> Indi
     return faces
 
 
-def _relax(surface: Surface, lines: Lines, vertices: Points, faces: Indices) -> Points:
-    """Move vertices along the surface to the middle of their neighbours, and back onto it."""
+def _relax(surface: Surface, lines: Lines, vertices: Points, faces: Indices, edge: float) -> Points:
+    """Move vertices along the surface, each to the middle of its share of it, and back onto it.
+
+    Half of the move is to the middle of the neighbours, half to the middle of all places that are
+    nearer to this vertex than to others (S. Lloyd, Least squares quantization in PCM, 1982). The
+    second keeps the ends of thin limbs in place, which the first alone would draw in.
+    """
     edges = edges_of(faces)
     on = _border_vertices(len(vertices), edges)
     near = neighbours(len(vertices), edges)
@@ -245,13 +251,14 @@ def _relax(surface: Surface, lines: Lines, vertices: Points, faces: Indices) -> 
     normals = vertex_normals(vertices, faces)
     step = near @ vertices / valence - vertices
     step -= normals * _dot(step, normals)[:, None]
+    step = (step + surface.share(vertices, normals, _TURN * edge) - vertices) / 2
     if on.any():
         rim = edges.ends[edges.border]
         total = np.zeros_like(vertices)
         np.add.at(total, rim[:, 0], vertices[rim[:, 1]])
         np.add.at(total, rim[:, 1], vertices[rim[:, 0]])
         step[on] = (total[on] / 2 - vertices[on]) * 0.5
-    spots, _ = surface.nearest(vertices + 0.8 * step, normals)
+    spots, _ = surface.nearest(vertices + 0.9 * step, normals)
     if on.any() and lines.some:
         spots[on] = lines.nearest((vertices + step)[on])
     return _unfolded(vertices, spots, faces)

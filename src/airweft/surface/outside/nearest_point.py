@@ -21,7 +21,9 @@ class Surface:
         real = np.linalg.norm(normals, axis=1) > 0
         self.corners = corners[real]
         self.normals = unit(normals[real])
-        self._tree = cKDTree(self.corners.mean(axis=1))
+        self.middles = self.corners.mean(axis=1)
+        self.areas = np.linalg.norm(normals[real], axis=1) / 2
+        self._tree = cKDTree(self.middles)
         self.vertices, self.faces = vertices, faces
 
     def nearest(self, spots: Points, normals: Points | None = None) -> tuple[Points, Points]:
@@ -42,6 +44,18 @@ class Surface:
         best = np.argmin(cost, axis=1)
         rows = np.arange(len(spots))
         return found[rows, best], self.normals[at[rows, best]]
+
+    def share(self, spots: Points, normals: Points, turn: float) -> Points:
+        """(n, 3) middle of the part of the surface that is nearer to each spot than to others.
+
+        Directions count too: opposite ones as `turn` times two. A spot without a part stays.
+        """
+        tree = cKDTree(np.concatenate((spots, turn * normals), axis=1))
+        _, at = tree.query(np.concatenate((self.middles, turn * self.normals), axis=1))
+        area = np.bincount(at, self.areas, len(spots))
+        total = [np.bincount(at, self.areas * x, len(spots)) for x in self.middles.T]
+        share = np.stack(total, axis=1) / np.maximum(area, 1e-300)[:, None]
+        return np.asarray(np.where(area[:, None] > 0, share, spots))
 
 
 class Lines:

@@ -18,31 +18,7 @@ from airweft.surface.outside.triangles import edges_of, unit
 _FARTHEST = 24  # triangles along a chain that is exchanged
 
 
-def quad_cells(vertices: Points, faces: Indices) -> tuple[Points, list[tuple[int, ...]]]:
-    """Vertices and quads, about six for each two triangles of the clean mesh given."""
-    cells = _pairs(vertices, faces)
-    spots = list(vertices)
-    middle: dict[tuple[int, int], int] = {}
-
-    def between(a: int, b: int) -> int:
-        key = (a, b) if a < b else (b, a)
-        if key not in middle:
-            middle[key] = len(spots)
-            spots.append((vertices[a] + vertices[b]) / 2)
-        return middle[key]
-
-    quads: list[tuple[int, ...]] = []
-    for cell in cells:
-        centre = len(spots)
-        spots.append(vertices[list(cell)].mean(axis=0))
-        size = len(cell)
-        for k, corner in enumerate(cell):
-            after, before = cell[(k + 1) % size], cell[k - 1]
-            quads.append((corner, between(corner, after), centre, between(before, corner)))
-    return np.array(spots), quads
-
-
-def _pairs(vertices: Points, faces: Indices) -> list[tuple[int, ...]]:
+def paired_cells(vertices: Points, faces: Indices) -> list[tuple[int, ...]]:
     """Quads from paired triangles, and the triangles that stay alone, in face order."""
     edges = edges_of(faces)
     inner = np.flatnonzero(~edges.border)
@@ -70,6 +46,30 @@ def _pairs(vertices: Points, faces: Indices) -> list[tuple[int, ...]]:
             p, q = edges.across[edge].tolist()
             cells.append((a, q, b, p))
     return cells
+
+
+def quad_cells(vertices: Points, faces: Indices) -> tuple[Points, list[tuple[int, ...]]]:
+    """Vertices and quads, about four for each two triangles of the clean mesh given."""
+    cells = paired_cells(vertices, faces)
+    spots = list(vertices)
+    middle: dict[tuple[int, int], int] = {}
+
+    def between(a: int, b: int) -> int:
+        key = (a, b) if a < b else (b, a)
+        if key not in middle:
+            middle[key] = len(spots)
+            spots.append((vertices[a] + vertices[b]) / 2)
+        return middle[key]
+
+    quads: list[tuple[int, ...]] = []
+    for cell in cells:
+        centre = len(spots)
+        spots.append(vertices[list(cell)].mean(axis=0))
+        size = len(cell)
+        for k, corner in enumerate(cell):
+            after, before = cell[(k + 1) % size], cell[k - 1]
+            quads.append((corner, between(corner, after), centre, between(before, corner)))
+    return np.array(spots), quads
 
 
 def _exchange(start: int, mate: list[int], beside: list[list[int]], sides: list[list[int]]) -> None:
