@@ -112,12 +112,16 @@ def _nearest_in(spots: Points, corners: Points) -> Points:
     d5, d6 = _dot(ab, cp), _dot(ac, cp)
     va, vb, vc = d3 * d6 - d5 * d4, d5 * d2 - d1 * d6, d1 * d4 - d3 * d2
     whole = va + vb + vc
+    real = np.where(whole > 0, whole, 1.0)  # a triangle without area has no inside
+    v, w = vb / real, vc / real
     with np.errstate(divide="ignore", invalid="ignore"):
-        v, w = vb / whole, vc / whole
         along_ab, along_ac = d1 / (d1 - d3), d2 / (d2 - d6)
         along_bc = (d4 - d3) / ((d4 - d3) + (d5 - d6))
     inside = a + ab * v[:, None] + ac * w[:, None]
     result = np.where((whole > 0)[:, None], inside, a)
+    along_ab, along_ac, along_bc = (
+        np.where(np.isfinite(x), x, 0.0) for x in (along_ab, along_ac, along_bc)
+    )
     edge_bc = (va <= 0) & (d4 - d3 >= 0) & (d5 - d6 >= 0)
     result = np.where(edge_bc[:, None], b + (c - b) * along_bc[:, None], result)
     edge_ac = (vb <= 0) & (d2 >= 0) & (d6 <= 0)
