@@ -45,12 +45,11 @@ BELONGS_TO: dict[str, set[str]] = {
     "typer": {"cli"},
     "rich": {"cli"},
     "pydantic": {"design", "records", "net"},
-    "tomlkit": {"design"},
     "tomllib": {"design"},
     "networkx": {"plan"},
     "scipy": {"shape", "surface"},
+    "trimesh": {"surface"},
     "typst": {"booklet"},
-    "pypdf": {"booklet"},
     "resvg_py": {"draw"},
 }
 

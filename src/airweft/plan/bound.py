@@ -53,33 +53,9 @@ class PartBound:
         return "ends"
 
 
-def parts(work: Work) -> list[list[int]]:
-    """The connected parts of each kind, as sorted lists of bubbles, by lowest bubble."""
-    parent = list(range(len(work.ends)))
-
-    def root(bubble: int) -> int:
-        while parent[bubble] != bubble:
-            parent[bubble] = parent[parent[bubble]]
-            bubble = parent[bubble]
-        return bubble
-
-    for joint in range(work.joint_count):
-        first: dict[int, int] = {}
-        here = [bubble for bubble, _ in work.at[joint]] + work.loops_at[joint]
-        for bubble in here:
-            other = first.setdefault(work.kind_of[bubble], bubble)
-            a, b = root(bubble), root(other)
-            if a != b:
-                parent[max(a, b)] = min(a, b)
-    grouped: dict[int, list[int]] = {}
-    for bubble in range(len(work.ends)):
-        grouped.setdefault(root(bubble), []).append(bubble)
-    return [grouped[key] for key in sorted(grouped)]
-
-
 def bound_parts(work: Work) -> list[PartBound]:
     """The bound of every connected part of every kind."""
-    return [_bound(work, part) for part in parts(work)]
+    return [_bound(work, part) for part in work.parts]
 
 
 def _bound(work: Work, part: list[int]) -> PartBound:

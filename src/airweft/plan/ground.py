@@ -15,7 +15,6 @@ has neither a tip nor an odd joint costs one more balloon.
 
 from __future__ import annotations
 
-from airweft.plan.bound import parts
 from airweft.plan.kinds import Work
 
 
@@ -24,14 +23,17 @@ def further_ends(d: int, k: int) -> int:
     return k - d if k > d else (d - k) & 1
 
 
-def ends_needed(to_come: int, live: int, left: int, room: int, most: int) -> int:
-    """The trail ends that a part needs yet.
+def ends_by_count(live: int, left: int, room: int, most: int) -> int:
+    """The trail ends that a part needs yet for its length: `live` is K, `left` the unmade bubbles.
 
-    `to_come` is F, `live` K, `left` the unmade bubbles, `room` how many the live tips can make, and
-    `most` how many a fresh balloon can.
+    `room` is how many of them the live tips can make, `most` how many a fresh balloon can.
     """
-    by_count = live + 2 * -(-max(0, left - room) // most)
-    return max(to_come, by_count) or (2 if left else 0)
+    return live + 2 * -(-max(0, left - room) // most)
+
+
+def ends_needed(to_come: int, live: int, left: int, room: int, most: int) -> int:
+    """The trail ends that a part needs yet: for its joints `to_come`, which is F, or its length."""
+    return max(to_come, ends_by_count(live, left, room, most)) or (2 if left else 0)
 
 
 class Ground:
@@ -82,7 +84,7 @@ class Ground:
                 self.d[kind_of[bubble]][joint] += 1
         self.odd = [sum(d & 1 for d in row) for row in self.d]
         self.part_at = [[-1] * n for _ in work.kinds]
-        grouped = parts(work)
+        grouped = work.parts
         for number, part in enumerate(grouped):
             at = self.part_at[kind_of[part[0]]]
             for bubble in part:
@@ -161,8 +163,13 @@ class Ground:
 
     def length_binds(self, part: int) -> bool:
         """True if a part needs its balloons for their length rather than for its odd joints."""
-        short = max(0, self.left[part] - self.room[part])
-        return self.to_come[part] <= self.live[part] + 2 * -(-short // self.most[part])
+        return self.to_come[part] <= ends_by_count(
+            self.live[part], self.left[part], self.room[part], self.most[part]
+        )
+
+    def has_loops(self, kind: int, joint: int) -> bool:
+        """True if unmade loops of a kind are left at a joint."""
+        return any(self.work.kind_of[loop] == kind for loop in self.loops[joint])
 
     def settle(self, joint: int) -> None:
         """Bring the frontier up to date at a joint."""

@@ -61,7 +61,6 @@ class Grower:
         self.history: list[Move] = []
         self.costs: list[int] = []
         self.level = [0] * self.work.joint_count
-        self.best: dict[int, tuple[Key, Move]] = {}
         self.heap: list[tuple[Key, int, int, Move]] = []
         self.stamp = [0] * self.work.joint_count
         self.dirty: dict[int, None] = {}
@@ -361,7 +360,7 @@ class Grower:
                 strand = script.start(part.kind, part.origin)
                 if before is not None and before in done and before.tip == part.origin:
                     done.remove(before)
-                    self._retire(before)
+                    script.finish(before)
             else:
                 strand = script.strands[part.strand]
                 ground.tips[part.origin].remove(part.strand)
@@ -377,7 +376,7 @@ class Grower:
         if move.lock >= 0:
             script.lock(move.lock)
         for spent in done:
-            self._retire(spent)
+            script.finish(spent)
         for joint in move.joints:
             ground.touched[joint] = 1
         for joint in dict.fromkeys(move.joints):
@@ -391,21 +390,16 @@ class Grower:
     def _number_in_hand(self) -> int:
         return self.in_hand.number if self.in_hand else -1
 
-    def _retire(self, strand: Strand) -> None:
-        self.script.finish(strand)
-
     def _close_tips(self, joint: int) -> None:
         """Finish the strands that have nothing left to make at a joint."""
         ground = self.ground
         for number in list(ground.tips[joint]):
             strand = self.script.strands[number]
             kind = strand.kind
-            if ground.d[kind][joint] == 0 and not any(
-                self.work.kind_of[loop] == kind for loop in ground.loops[joint]
-            ):
+            if ground.d[kind][joint] == 0 and not ground.has_loops(kind, joint):
                 ground.tips[joint].remove(number)
                 ground.leave(kind, joint, len(strand.bubbles))
-                self._retire(strand)
+                self.script.finish(strand)
 
     def _mark(self, joints: tuple[int, ...]) -> None:
         """Remember which frontier joints a change may concern."""

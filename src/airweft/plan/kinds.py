@@ -25,6 +25,7 @@ class Work:
     kind_of     index into `kinds`               is_free   the second end hangs free
     at          for each joint (bubble, other end), without loops
     loops_at    for each joint its loops
+    parts       the connected parts of each kind, as sorted lists of bubbles, by lowest bubble
     """
 
     net: Net
@@ -35,6 +36,7 @@ class Work:
     is_free: list[bool]
     at: list[list[tuple[int, int]]]
     loops_at: list[list[int]]
+    parts: list[list[int]]
     hands: int
 
     @property
@@ -72,5 +74,33 @@ def prepare(net: Net, capacities: dict[str, Capacity], hands: int) -> Work:
         [kind == "free" for kind in net.kinds],
         at,
         loops_at,
+        _parts(ends, kind_of, at, loops_at),
         hands,
     )
+
+
+def _parts(
+    ends: list[tuple[int, int]],
+    kind_of: list[int],
+    at: list[list[tuple[int, int]]],
+    loops_at: list[list[int]],
+) -> list[list[int]]:
+    """The connected parts of each kind: bubbles of one kind that share joints, by union-find."""
+    parent = list(range(len(ends)))
+
+    def root(bubble: int) -> int:
+        while parent[bubble] != bubble:
+            parent[bubble] = parent[parent[bubble]]
+            bubble = parent[bubble]
+        return bubble
+
+    for near, loops in zip(at, loops_at, strict=True):
+        first: dict[int, int] = {}
+        for bubble in [bubble for bubble, _ in near] + loops:
+            a, b = root(bubble), root(first.setdefault(kind_of[bubble], bubble))
+            if a != b:
+                parent[max(a, b)] = min(a, b)
+    grouped: dict[int, list[int]] = {}
+    for bubble in range(len(ends)):
+        grouped.setdefault(root(bubble), []).append(bubble)
+    return [grouped[key] for key in sorted(grouped)]

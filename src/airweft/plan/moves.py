@@ -314,7 +314,7 @@ class Pricer:
             d, k = ground.d[kind][joint], ground.k[kind][joint]
             after_d, after_k = d + dd, k + dk
             stuck = after_k - after_d
-            if stuck > 0 and not self._has_loops(kind, joint):
+            if stuck > 0 and not ground.has_loops(kind, joint):
                 cost += stuck
                 waste += ground.length_binds(number)
                 sums[1] -= stuck
@@ -328,7 +328,3 @@ class Pricer:
                 f, k, rest, had, most
             )
         return cost, waste, eager
-
-    def _has_loops(self, kind: int, joint: int) -> bool:
-        kind_of = self.ground.work.kind_of
-        return any(kind_of[loop] == kind for loop in self.ground.loops[joint])

@@ -75,15 +75,13 @@ class PairRows:
             p = here[which]
             joint = p.right_side if side else p.left_side
             held = script.touched[joint] or (p.cell, joint) in self.cutter.loops
-            if held:
-                self._arrive(which, side, p, joint)
-                self._lock(joint)
-                self._go_on(joint, [(which, side, p)])
-            elif p.kinds_in[side] != p.kinds_out[side]:
-                self._arrive(which, side, p, joint)
-                self._go_on(joint, [(which, side, p)])
-            else:
+            if not held and p.kinds_in[side] == p.kinds_out[side]:
                 late.add((which, side))
+                continue
+            self._arrive(which, side, p, joint)
+            if held:
+                self._lock(joint)
+            self._go_on(joint, [(which, side, p)])
         return late
 
     def _go_on(self, joint: int, lanes: list[tuple[int, int, Passage]]) -> None:
@@ -127,7 +125,7 @@ class PairRows:
         """Lock a joint with the loops that belong there: in one twist if the hands can hold it."""
         script = self.script
         waiting, self.waiting = self.waiting, []
-        while waiting and (len(script.loose_at) < EASY or len(script.loose_at) == 1):
+        while waiting and len(script.loose_at) < EASY:
             script.twist(*waiting.pop(0))
         script.lock(joint)
         for strand, loop in waiting:

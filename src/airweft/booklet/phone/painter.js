@@ -4,6 +4,7 @@
 // is an ellipsoid of revolution, pulled apart in the middle when it is long; its outline is exact.
 // New work is strong with its mark; finished work is veiled: a pale flat fill (never opacity, which
 // is slow and lets the far side shine through). What is not made yet is not drawn.
+// A little longer than other files: outlines, order and paint share these figures frame by frame.
 
 const PULL = 0.97; // tip to tip, as a share of the distance between the joints
 const REACH = 9; // distance of the eye in radii of the piece
