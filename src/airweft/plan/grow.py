@@ -55,6 +55,8 @@ class Grower:
         self.pick = pick
         self.wild = wild
         self.start = start
+        while self.start is not None and self.start in self.work.passing:
+            self.start = (self.start + 1) % self.work.joint_count
         self.row_bubbles = 0
         self.in_hand: Strand | None = None
         self.ring_of_three = True
@@ -121,11 +123,13 @@ class Grower:
         self._begin(best[1])
         self._make(best[2], 0)
 
-    def _first_joints(self) -> list[int]:
-        """Joints to try for the first knot."""
+    def _first_joints(self, *, every: bool = False) -> list[int]:
+        """Joints to try for the first knot; `every` one in order, or a fair choice."""
         if self.start is not None:
             return [self.start]
-        joints = list(range(self.work.joint_count))
+        joints = [j for j in range(self.work.joint_count) if j not in self.work.passing]
+        if every:
+            return joints
         if self.pick is not None:
             self.pick.shuffle(joints)
         for joint in joints:
@@ -155,7 +159,7 @@ class Grower:
     def _long_opening(self) -> tuple[Key, int, Move] | None:
         """A first move for a net without a small ring: knots on the way hold the long one."""
         best: tuple[Key, int, Move] | None = None
-        for joint in [self.start] if self.start is not None else range(self.work.joint_count):
+        for joint in self._first_joints(every=True):
             walk = long_walk(self.ground, joint)
             for move in self.price.moves(walk) if walk is not None else ():
                 key = self._opening_key(move)

@@ -26,6 +26,8 @@ class Work:
     at          for each joint (bubble, other end), without loops
     loops_at    for each joint its loops
     parts       the connected parts of each kind, as sorted lists of bubbles, by lowest bubble
+    passing     joints of two bubbles of one kind that a balloon may only pass: nothing begins, ends
+                or is locked there (where what one person makes is to meet what another makes)
     """
 
     net: Net
@@ -38,6 +40,7 @@ class Work:
     loops_at: list[list[int]]
     parts: list[list[int]]
     hands: int
+    passing: frozenset[int] = frozenset()
 
     @property
     def joint_count(self) -> int:

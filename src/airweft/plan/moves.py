@@ -169,7 +169,10 @@ class Pricer:
         if not self.ground.touched[last] and last not in joints[:-1]:
             return
         second = self._second_hand(last, kind_of[bubbles[-1]])
+        passing = self.ground.work.passing
         for i in range(1, len(bubbles)):
+            if joints[i] in passing:
+                continue
             if second or kind_of[bubbles[i - 1]] != kind_of[bubbles[i]]:
                 yield self._price(walk, i)
 
@@ -215,15 +218,16 @@ class Pricer:
             kind = work.kind_of[bubble]
             capacity = work.kinds[kind].capacity
             part = parts[-1] if parts else None
+            more, longer = self._in_one_go(joints, bubbles, i)
             if (
                 part is None
                 or part.kind != kind
                 or i in splits
-                or not capacity.fits(count + 1, length + work.lengths[bubble])
+                or not (more == 0 or capacity.fits(count + more, length + longer))
             ):
                 strand = None
                 if part is None:
-                    strand = self._tip(joints[0], bubble, taken)
+                    strand = self._tip(joints[0], bubble, taken, more, longer)
                 elif not capacity.fits(count + 1, length + work.lengths[bubble]):
                     part.full = True
                 if part is not None:
@@ -246,6 +250,23 @@ class Pricer:
             parts[-1].full = not capacity.fits(count + 1, length + shortest)
         return parts, peak, loose
 
+    def _in_one_go(
+        self, joints: tuple[int, ...], bubbles: tuple[int, ...], i: int
+    ) -> tuple[int, int]:
+        """How many bubbles from bubble i on, and how long, one balloon has to make without a break.
+
+        More than one where joints come that a balloon may only pass; none at such a joint itself.
+        """
+        work = self.ground.work
+        if not work.passing:
+            return 1, work.lengths[bubbles[i]]
+        if joints[i] in work.passing:
+            return 0, 0
+        last = i
+        while last + 1 < len(bubbles) and joints[last + 1] in work.passing:
+            last += 1
+        return last + 1 - i, sum(work.lengths[b] for b in bubbles[i : last + 1])
+
     def _splits(self, joints: tuple[int, ...], bubbles: tuple[int, ...]) -> set[int]:
         """Where fresh balloons must start so that a long chain keeps to the hands.
 
@@ -256,7 +277,9 @@ class Pricer:
         begin, last = 0, len(bubbles)
         while last - begin > self.hands:
             best = begin + self.hands
-            for i in range(begin + self.hands, begin, -1):
+            while joints[best] in self.ground.work.passing and best > begin + 1:
+                best -= 1
+            for i in range(best, begin, -1):
                 kind = self.ground.work.kind_of[bubbles[i]]
                 if self.ground.d[kind][joints[i]] & 1:
                     best = i
@@ -265,12 +288,21 @@ class Pricer:
             begin = best
         return splits
 
-    def _tip(self, joint: int, bubble: int, taken: list[int]) -> Strand | None:
-        """A strand parked at the joint that can make the bubble; the latest to arrive first."""
+    def _tip(
+        self, joint: int, bubble: int, taken: list[int], more: int, longer: int
+    ) -> Strand | None:
+        """A strand parked at the joint that can make the bubble; the latest to arrive first.
+
+        It has room for `more` bubbles, `longer` in all, which it must make in one go.
+        """
         kind = self.ground.work.kind_of[bubble]
         for number in reversed(self.ground.tips[joint]):
             strand = self.script.strands[number]
-            if strand.kind == kind and number not in taken and self.script.fits(strand, bubble):
+            if (
+                strand.kind == kind
+                and number not in taken
+                and self.script.fits(strand, more, longer)
+            ):
                 taken.append(number)
                 return strand
         return None

@@ -40,14 +40,10 @@ class Script:
         self.peak = 0
         self.row = 1
 
-    def fits(self, strand: Strand, bubble: int) -> bool:
-        """True if the strand's balloon can make this bubble as well."""
+    def fits(self, strand: Strand, more: int, longer: int) -> bool:
+        """True if the strand's balloon can make so many bubbles more, `longer` in all."""
         capacity = self.work.kinds[strand.kind].capacity
-        count = len(strand.bubbles) + 1
-        return (
-            count < len(capacity.most_length)
-            and strand.length + self.work.lengths[bubble] <= capacity.most_length[count]
-        )
+        return capacity.fits(len(strand.bubbles) + more, strand.length + longer)
 
     def start(self, kind: int, joint: int) -> Strand:
         """Tie a fresh balloon on; what lies loose at the joint becomes fast, and all before it."""
