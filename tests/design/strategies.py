@@ -12,6 +12,17 @@ from airweft.base.units import UNITS
 from airweft.design.css import CSS_COLOURS
 from airweft.design.forms import EMPTY_NET, SIDES, panel_sizes
 from airweft.records.budget import Budget
+from airweft.records.choices import (
+    CHOSEN_STYLES,
+    WEIGHT_NAMES,
+    Choices,
+    Inside,
+    KeepBefore,
+    KeepPanels,
+    KeepToward,
+    KeepTrail,
+    in_stable_order,
+)
 from airweft.records.design import (
     Ball,
     Blocks,
@@ -131,6 +142,30 @@ def patterns(draw: st.DrawFn, form: Form, marks: Sequence[str]) -> Pattern:
 
 
 @st.composite
+def choices(draw: st.DrawFn, marks: Sequence[str]) -> Choices:
+    several = st.lists(names, min_size=2, max_size=4, unique=True)
+    keep: list[st.SearchStrategy[KeepTrail | KeepPanels | KeepBefore | KeepToward]] = [
+        several.map(lambda names: KeepTrail(tuple(names))),
+        several.map(lambda names: KeepPanels(tuple(names))),
+        several.map(lambda names: KeepToward(names[0], names[1])),
+    ]
+    if len(marks) > 1:
+        order = st.permutations(marks).map(lambda marks: KeepBefore(tuple(marks[:3])))
+        keep.append(order)
+    weight = st.floats(0, 1e6) | st.integers(0, 10**6).map(float)
+    weights = draw(st.dictionaries(st.sampled_from(WEIGHT_NAMES), weight))
+    return Choices(
+        style=draw(st.sampled_from(["", *CHOSEN_STYLES])),
+        crew=draw(st.integers(0, 9)),
+        seed=draw(st.none() | st.integers(0, 10**6)),
+        start=draw(st.just("") | names),
+        weights=tuple((name, weights[name]) for name in WEIGHT_NAMES if name in weights),
+        keep=in_stable_order(tuple(draw(st.lists(st.one_of(keep), max_size=4)))),
+        inside=draw(st.none() | st.builds(Inside, names, st.integers(1, 100_000))),
+    )
+
+
+@st.composite
 def designs(draw: st.DrawFn) -> Design:
     form = draw(forms)
     palette = draw(palettes())
@@ -155,4 +190,5 @@ def designs(draw: st.DrawFn) -> Design:
         palette=palette,
         pattern=draw(patterns(form, [colour.mark for colour in palette])),
         notes="\n".join(draw(st.lists(names, max_size=3))),
+        choices=draw(st.just(Choices()) | choices([colour.mark for colour in palette])),
     )

@@ -113,6 +113,60 @@ def test_a_sample_of_version_1_stays_readable() -> None:
     assert design_from_text(canonical) == design
 
 
+PLAN = """
+[plan]
+style = "rounds"
+[[plan.keep]]
+before = ["T", "Y"]
+[[plan.keep]]
+trail = ["front 1.1", "front 2.1"]
+"""
+
+
+@pytest.mark.parametrize(
+    ("before", "after"),
+    [
+        ('style = "rounds"', 'style = "pairs"'),
+        ('style = "rounds"', 'style = "rounds"\nstart = "front (1, 2)"'),
+        ('style = "rounds"', 'style = "rounds"\nseed = 0'),
+        ('style = "rounds"', 'style = "rounds"\ncrew = 2'),
+        ('style = "rounds"', 'style = "rounds"\ninside = { what = "a bell", across = 3 }'),
+        ('style = "rounds"', 'style = "rounds"\nweights = { balloons = 0 }'),
+        ('["T", "Y"]', '["Y", "T"]'),
+        ('["front 1.1", "front 2.1"]', '["front 2.1", "front 1.1"]'),
+        ("trail", "panels"),
+    ],
+)
+def test_every_choice_shows_in_the_fingerprint(before: str, after: str) -> None:
+    text = STARTERS["box"]
+    assert before in PLAN
+    prints = [
+        design_from_text(text + more).fingerprint
+        for more in ("", PLAN, PLAN.replace(before, after))
+    ]
+    assert len(set(prints)) == 3
+
+
+@pytest.mark.parametrize(
+    "more",
+    [
+        '\n[plan]\nkeep = [{trail=["front 1.1","front 2.1"]}, {before=["T","Y"]}]\nstyle="rounds"\n',
+        PLAN + PLAN[PLAN.index("[[") :],
+        PLAN + "[plan.weights] # none\n",
+    ],
+)
+def test_order_and_repetition_of_choices_leave_no_trace(more: str) -> None:
+    text = STARTERS["box"]
+    assert design_from_text(text + more) == design_from_text(text + PLAN)
+
+
+def test_an_empty_section_is_no_choice() -> None:
+    """Designs of the first release keep their fingerprints."""
+    text = STARTERS["box"]
+    assert design_from_text(text + "\n[plan]\n") == design_from_text(text)
+    assert "[plan" not in write_design(design_from_text(text))
+
+
 def _net(length: int) -> Net:
     return replace(
         EMPTY_NET,

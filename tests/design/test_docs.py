@@ -10,6 +10,7 @@ import pytest
 
 import airweft
 from airweft.balloon.sizes import FIGURES, SIZES, bubbles_per_balloon
+from airweft.design.plan_keys import InsidePart, KeepPart, PlanPart, WeightsPart
 from airweft.design.read import design_from_text
 from airweft.design.schema import (
     FORMS,
@@ -34,9 +35,10 @@ TELLERS = {"bad", "cannot", "risky", "note", "bad_at_end", "refuse", "unknown_wo
 
 def test_every_key_has_its_place() -> None:
     models = [TopPart, BalloonPart, BudgetPart, *FORMS.values(), *PATTERNS.values()]
+    models += [PlanPart, WeightsPart, KeepPart, InsidePart]
     for model in models:
         for name in model.model_fields:
-            assert f"`{name}`" in PAGE or f"[pattern.{name}]" in PAGE or name == "budget", name
+            assert f"`{name}`" in PAGE or f".{name}]" in PAGE or name == "budget", name
     for kind in (*FORMS, *PATTERN_KINDS):
         assert f'`"{kind}"`' in PAGE
     for kind in (*LATER_FORMS, *LATER_PATTERNS):
@@ -49,7 +51,7 @@ def test_the_example_of_the_page_reads() -> None:
 
 
 def test_the_pattern_by_hand_of_the_page_reads() -> None:
-    first, joined, hand = re.findall(r"```toml\n(.*?)```", PAGE, re.S)
+    first, joined, hand, plan = re.findall(r"```toml\n(.*?)```", PAGE, re.S)
     head, foot = first.split("[form]")[0], first[first.index("[colours]") :]
     design = design_from_text(head + joined + foot)
     assert isinstance(design.form, Joined)
@@ -58,6 +60,7 @@ def test_the_pattern_by_hand_of_the_page_reads() -> None:
     assert design.pattern.bubbles["left 3.3"] == "R"
     assert design.pattern.bubbles["front 3.2"] == "W"
     assert design.pattern.kind == "rows"
+    assert len(design_from_text(first + plan).choices.keep) == 4
 
 
 def _codes() -> set[str]:

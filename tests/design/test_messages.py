@@ -386,3 +386,48 @@ def test_an_unknown_starter_names_the_nearest() -> None:
     with pytest.raises(BadInput) as caught:
         starter("tubes")
     assert "tube" in caught.value.findings[0].remedy
+
+
+@pytest.mark.parametrize(
+    ("plan", "code", "line", "says"),
+    [
+        ('style = "round"', "unknown-value", 2, 'Did you mean "rounds"?'),
+        ('stlye = "rounds"', "unknown-key", 2, "Did you mean style?"),
+        ("crew = 0", "out-of-range", 2, "at least 1"),
+        ("seed = -1", "out-of-range", 2, "at least 0"),
+        ("start = 3", "wrong-type", 2, 'start = "front (3, 2)"'),
+        ("weights = 3", "wrong-type", 2, "[plan.weights]"),
+        ("weights = { ballons = 3 }", "unknown-key", 2, "Did you mean balloons?"),
+        ("[plan.weights]\nloose = -1", "out-of-range", 3, "Write a number, at least 0."),
+        ("[plan.weights]\nloose = 2e6", "out-of-range", 3, "at most 1,000,000"),
+        ("[plan.weights]\nloose = nan", "wrong-type", 3, "loose = 3"),
+        ('[plan.weights]\nloose = "3"', "wrong-type", 3, "loose = 3"),
+        ('keep = "x"', "wrong-type", 2, "[[plan.keep]]"),
+        ("keep = [3]", "wrong-type", 2, "keep"),
+        ("[[plan.keep]]", "bad-choice", 2, "trail, panels, before and toward"),
+        ('[[plan.keep]]\ntrial = ["a", "b"]', "unknown-key", 3, "Did you mean trail?"),
+        ('[[plan.keep]]\ntrail = ["a"]', "bad-choice", 3, "two or more"),
+        ('[[plan.keep]]\ntrail = "a"', "wrong-type", 3, "trail = ["),
+        ('[[plan.keep]]\ntrail = ["a", "b", "a"]', "bad-choice", 3, "only once"),
+        ('[[plan.keep]]\ntoward = ["a", "b", "c"]', "bad-choice", 3, "Write two"),
+        ('[[plan.keep]]\nbefore = ["R", "B"]', "unknown-colour", 3, "R or W"),
+        ('[[plan.keep]]\nbefore = ["R", "W"]\ntrail = ["a", "b"]', "bad-choice", 2, "each choice"),
+        ('[plan.inside]\nwhat = "a bell"', "missing-key", 2, "across = 3"),
+        ('[plan.inside]\nwhat = "a bell"\nacross = 0', "bad-length", 4, "above zero"),
+        ("inside = 3", "wrong-type", 2, "[plan.inside]"),
+    ],
+)
+def test_bad_choices(plan: str, code: str, line: int, says: str) -> None:
+    finding = _one(f"{GOOD}[plan]\n{plan}\n")
+    assert finding.code == code
+    assert finding.line == GOOD.count("\n") + line
+    assert says in finding.remedy
+
+
+def test_something_sharp_inside_is_advised_against() -> None:
+    inside = '[plan.inside]\nwhat = "{}"\nacross = 3\n'
+    for what in ("two Nails", "a candle"):
+        (finding,) = design_from_text(GOOD + inside.format(what)).findings
+        assert finding.code == "risky-inside" and finding.severity == "risky"
+    for what in ("a small bell", "spinning toy", "napkin"):
+        assert design_from_text(GOOD + inside.format(what)).findings == ()

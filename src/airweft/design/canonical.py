@@ -14,6 +14,14 @@ from airweft.balloon.sizes import FIGURES
 from airweft.base.units import Unit, exact_length
 from airweft.design.css import CSS_COLOURS
 from airweft.design.schema import VERSION
+from airweft.records.choices import (
+    Choices,
+    KeepBefore,
+    KeepPanels,
+    KeepToward,
+    KeepTrail,
+    in_stable_order,
+)
 from airweft.records.design import (
     Ball,
     Blocks,
@@ -59,6 +67,7 @@ def write_design(design: Design) -> str:
     pattern = _pattern(design.pattern)
     if pattern:
         lines += ["", *pattern]
+    lines += _choices(design.choices, design.units)
     return "\n".join(lines) + "\n"
 
 
@@ -258,6 +267,38 @@ def _base(pattern: Pattern) -> list[str]:
             lines.append(f"rest = {_text(pattern.repeat)}")
     else:
         lines.append(f"repeat = {_text(pattern.repeat)}")
+    return lines
+
+
+def _choices(choices: Choices, unit: Unit) -> list[str]:
+    """The [plan] section, or nothing where the maker settled nothing."""
+    keys = []
+    if choices.style:
+        keys.append(f"style = {_text(choices.style)}")
+    if choices.crew:
+        keys.append(f"crew = {choices.crew}")
+    if choices.seed is not None:
+        keys.append(f"seed = {choices.seed}")
+    if choices.start:
+        keys.append(f"start = {_text(choices.start)}")
+    lines = ["", "[plan]", *keys] if keys else []
+    if choices.weights:
+        lines += ["", "[plan.weights]"]
+        lines += [f"{name} = {repr(weight).removesuffix('.0')}" for name, weight in choices.weights]
+    if choices.inside is not None:
+        lines += ["", "[plan.inside]", f"what = {_text(choices.inside.what)}"]
+        lines.append(f"across = {_length(choices.inside.across, unit)}")
+    for keep in in_stable_order(choices.keep):
+        match keep:
+            case KeepTrail(names):
+                line = f"trail = {_list(names)}"
+            case KeepPanels(names):
+                line = f"panels = {_list(names)}"
+            case KeepBefore(names):
+                line = f"before = {_list(names)}"
+            case KeepToward(start, goal):
+                line = f"toward = {_list((start, goal))}"
+        lines += ["", "[[plan.keep]]", line]
     return lines
 
 

@@ -9,6 +9,7 @@ from pydantic_core import ErrorDetails
 
 from airweft.base.nearest import misspelt, nearest, said_list
 from airweft.design.lines import Path
+from airweft.design.plan_keys import InsidePart, KeepPart, PlanPart, WeightsPart
 from airweft.design.report import SECTIONS, Report, said, short, where
 from airweft.design.schema import FORMS, PATTERNS, BalloonPart, BudgetPart, Part, TopPart
 
@@ -17,6 +18,8 @@ P = TypeVar("P", bound=Part)
 _TYPES = {
     "int_type": "a whole number",
     "int_from_float": "a whole number",
+    "float_type": "a number",
+    "finite_number": "a number",
     "int_parsing_size": "a number of reasonable size",
     "string_type": "a text in quotes",
     "string_unicode": "a text in quotes",
@@ -137,7 +140,8 @@ def _explain(
             "out-of-range",
             spot,
             f"{name} = {said(value)} is too {'small' if low else 'large'}: it is {what}.",
-            f"Write a whole number, {'at least' if low else 'at most'} {limit}.",
+            f"Write a {'' if isinstance(limit, float) else 'whole '}number, "
+            f"{'at least' if low else 'at most'} {limit:,.0f}.",
         )
     else:
         wanted = _TYPES.get(kind, "a value of another kind")
@@ -199,6 +203,10 @@ def _home_of(word: str) -> str | None:
         ("[balloon.budget]", [BudgetPart]),
         ("[form]", list(FORMS.values())),
         ("[pattern]", list(PATTERNS.values())),
+        ("[plan]", [PlanPart]),
+        ("[plan.weights]", [WeightsPart]),
+        ("[[plan.keep]]", [KeepPart]),
+        ("[plan.inside]", [InsidePart]),
     ]
     for home, models in homes:
         if any(word in model.model_fields for model in models):

@@ -12,6 +12,7 @@ from airweft.base.nearest import misspelt, said_list
 from airweft.base.units import UNITS, Unit
 from airweft.design.balloons import LENGTH_CODES, Balloons, check_bubbles, read_balloons
 from airweft.design.canonical import fingerprint
+from airweft.design.choices import read_choices
 from airweft.design.colours import marks_of, read_palette
 from airweft.design.explain import validate
 from airweft.design.forms import EMPTY_NET, form_kind, read_form
@@ -22,7 +23,8 @@ from airweft.design.report import SECTIONS, Report, said
 from airweft.design.schema import PART_KINDS, VERSION, JoinedPart, TopPart
 from airweft.design.source import decode, read_text
 from airweft.design.syntax import Parsed, parse
-from airweft.records.design import Colour, Design, Form, Joined, NetFile, Pattern
+from airweft.records.choices import Choices
+from airweft.records.design import Colour, Design, Form, Joined, NetFile, Part, Pattern
 from airweft.records.net import Net
 
 ReadNet = Callable[[Path], Net]
@@ -127,9 +129,12 @@ def _read(
         pattern = Pattern(kind="given")
     elif _has_section("pattern", data, report, 'kind = "plain" and colour = "R"'):
         pattern = read_pattern(data["pattern"], report, form_kind=kind, form=form, marks=marks)
+    choices: Choices | None = Choices()
+    if "plan" in data:
+        choices = read_choices(data["plan"], report, unit=unit, marks=marks)
     if top is None or balloons is None or form is None or palette is None or pattern is None:
         return None
-    return _assemble(top, balloons, form, palette, pattern)
+    return None if choices is None else _assemble(top, balloons, form, palette, pattern, choices)
 
 
 def _joined(data: Any, report: Report, unit: Unit, size: str, marks: list[str]) -> Joined | None:
@@ -155,6 +160,7 @@ def _assemble(
     form: Form,
     palette: tuple[Colour, ...],
     pattern: Pattern,
+    choices: Choices,
 ) -> Design:
     return Design(
         name=top.name,
@@ -171,6 +177,7 @@ def _assemble(
         palette=palette,
         pattern=pattern,
         notes=top.notes,
+        choices=choices,
     )
 
 

@@ -138,12 +138,15 @@ def where(path: Path) -> str:
     return " ".join([head, *words[sub:]])
 
 
-SECTIONS = ("balloon", "form", "colours", "pattern")
+SECTIONS = ("balloon", "form", "colours", "pattern", "plan")
 SUBSECTIONS: tuple[Path, ...] = (
     ("balloon", "budget"),
     ("pattern", "base"),
     ("pattern", "bubbles"),
     ("pattern", "charts"),
+    ("plan", "weights"),
+    ("plan", "keep"),
+    ("plan", "inside"),
 )
 
 

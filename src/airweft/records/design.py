@@ -7,6 +7,7 @@ from typing import Literal
 
 from airweft.base.findings import Finding
 from airweft.records.budget import Budget
+from airweft.records.choices import Choices
 from airweft.records.net import Net
 
 Side = Literal["top", "bottom", "front", "back", "left", "right"]
@@ -211,6 +212,7 @@ class Design:
     `units` is the maker's unit for showing lengths. `tail` is a fixed flat tail or None;
     `tail_step` what tails are rounded to (5 mm, or 1/4 in for makers in inches).
     `assumed` names the budget figures that are shipped assumptions and not the maker's own.
+    `choices` are what the maker settled about the plan.
     `fingerprint` is the SHA-256 of the canonical writing of the design (and of its net, if given).
     `findings` are what the reading had to say that stops nothing: risky and note.
     """
@@ -229,5 +231,6 @@ class Design:
     palette: tuple[Colour, ...]
     pattern: Pattern
     notes: str = ""
+    choices: Choices = field(default_factory=Choices)
     fingerprint: str = ""
     findings: tuple[Finding, ...] = field(default=(), compare=False)
