@@ -1,6 +1,7 @@
 """What to buy: net need, spares, packs, what is left over, and how far to inflate.
 
-Every figure can be traced: `Allowance` holds the factors, `Line` one colour and size.
+Every figure can be traced: `Allowance` holds the factors, `Line` one colour and size, and its
+`supply` what comes from the maker's stock.
 """
 
 from __future__ import annotations
@@ -13,6 +14,7 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
 from airweft.costing.air import litres, strokes
+from airweft.costing.supply import Supply
 from airweft.records.design import Colour
 from airweft.records.plan import Balloon, Plan
 
@@ -49,6 +51,9 @@ class Line:
     `tails` holds (flat tail in hundredths of a millimetre, balloons with it), shortest first.
     `litres` and `strokes` are rough: air for the balloons needed and full strokes of a hand pump
     for one of them (the fullest), or None where the size code does not tell the diameter.
+    `supply` is what comes from stock, None where no stock was asked. Then `packs` hold what has to
+    be bought besides, and `left_over` are whole balloons: those of the stock that are not needed
+    and the bought ones that are not. Where there are always enough, nothing is bought or counted.
     """
 
     mark: str
@@ -63,6 +68,7 @@ class Line:
     tails: tuple[tuple[int, int], ...]
     litres: float | None
     strokes: int | None
+    supply: Supply | None = None
 
     @property
     def bought(self) -> int:
@@ -70,10 +76,16 @@ class Line:
         return sum(size * count for size, count in self.packs)
 
 
-def shop(plan: Plan, palette: Sequence[Colour], allowance: Allowance = USUAL) -> tuple[Line, ...]:
+def shop(
+    plan: Plan,
+    palette: Sequence[Colour],
+    allowance: Allowance = USUAL,
+    supplies: Sequence[Supply] = (),
+) -> tuple[Line, ...]:
     """One line for each colour and size that `plan` uses, in the palette's order, then by size.
 
-    A mark that the palette does not have keeps its mark as its name.
+    A mark that the palette does not have keeps its mark as its name. `supplies` are what comes from
+    stock, for the same colours and sizes.
     """
     groups: dict[tuple[str, str], list[Balloon]] = {}
     for balloon in plan.balloons:
@@ -81,8 +93,16 @@ def shop(plan: Plan, palette: Sequence[Colour], allowance: Allowance = USUAL) ->
     place = {colour.mark: n for n, colour in enumerate(palette)}
     keys = sorted(groups, key=lambda key: (place.get(key[0], len(place)), key))
     known = {colour.mark: colour for colour in palette}
+    given = {(supply.mark, supply.size): supply for supply in supplies}
     return tuple(
-        _line(known.get(mark, Colour(mark, mark, "")), size, groups[mark, size], plan, allowance)
+        _line(
+            known.get(mark, Colour(mark, mark, "")),
+            size,
+            groups[mark, size],
+            plan,
+            allowance,
+            given.get((mark, size)),
+        )
         for mark, size in keys
     )
 
@@ -120,10 +140,12 @@ def csv_text(lines: Sequence[Line], show_length: Callable[[int], str]) -> str:
     """The shopping list as comma-separated values (RFC 4180), one line for each colour and size.
 
     `show_length` writes a length given in hundredths of a millimetre, with its unit. Texts that a
-    spreadsheet would take for a formula are written with an apostrophe in front.
+    spreadsheet would take for a formula are written with an apostrophe in front. The columns about
+    the stock are there only where a stock was asked.
     """
     out = io.StringIO()
     writer = csv.writer(out, lineterminator="\r\n")
+    stocked = any(line.supply is not None for line in lines)
     writer.writerow(
         [
             "mark",
@@ -139,6 +161,7 @@ def csv_text(lines: Sequence[Line], show_length: Callable[[int], str]) -> str:
             "flat tails",
             "air about (l)",
             "pump strokes each about",
+            *(_STOCK_HEADS if stocked else ()),
         ]
     )
     for line in lines:
@@ -153,26 +176,66 @@ def csv_text(lines: Sequence[Line], show_length: Callable[[int], str]) -> str:
                 line.spare,
                 _plain(packs_text(line.packs)),
                 line.bought,
-                line.left_over,
+                left_text(line).replace(",", ""),
                 _plain("; ".join(f"{n} of {show_length(tail)}" for tail, n in line.tails)),
                 "" if line.litres is None else f"{line.litres:.1f}",
                 "" if line.strokes is None else line.strokes,
+                *(_stock_cells(line.supply, show_length) if stocked else ()),
             ]
         )
     return out.getvalue()
 
 
+_STOCK_HEADS = ("whole from stock", "from part-used", "not in stock", "made from part-used")
+
+
+def _stock_cells(supply: Supply | None, show_length: Callable[[int], str]) -> list[int | str]:
+    if supply is None:
+        return [""] * len(_STOCK_HEADS)
+    made = "; ".join(f"{one.code} from {show_length(one.length)}" for one in supply.part_used)
+    return [len(supply.whole), len(supply.part_used), len(supply.missing), _plain(made)]
+
+
 def packs_text(packs: Sequence[tuple[int, int]]) -> str:
-    """Packs in words: `1 pack of 100 and 1 pack of 50`."""
+    """Packs in words: `1 pack of 100 and 1 pack of 50`; `nothing` where there are none."""
+    if not packs:
+        return "nothing"
     return " and ".join(f"{n} pack{'s' if n > 1 else ''} of {size}" for size, n in packs)
 
 
+def left_text(line: Line) -> str:
+    """How many whole balloons are left over afterwards; `enough` where they are not counted."""
+    unlimited = line.supply is not None and line.supply.state == "unlimited"
+    return "enough" if unlimited else f"{line.left_over:,}"
+
+
+def stock_text(supply: Supply | None) -> str:
+    """What comes from stock, in words: `12`, `10 + 2 part-used`; empty without a stock."""
+    if supply is None:
+        return ""
+    used = f" + {len(supply.part_used)} part-used" if supply.part_used else ""
+    return f"{len(supply.whole):,}{used}"
+
+
 def _line(
-    colour: Colour, size: str, balloons: list[Balloon], plan: Plan, allowance: Allowance
+    colour: Colour,
+    size: str,
+    balloons: list[Balloon],
+    plan: Plan,
+    allowance: Allowance,
+    supply: Supply | None,
 ) -> Line:
     need = len(balloons)
     spare = math.ceil(need * allowance.spare_percent / 100)
-    packs = packs_for(need + spare, allowance.packs)
+    lacking, had = (need, 0) if supply is None else (len(supply.missing), supply.had)
+    over = 0 if supply is None else had - len(supply.whole)
+    sold = allowance.packs if supply is None or supply.pack is None else (supply.pack,)
+    packs = packs_for(lacking + spare - over, sold)
+    whole = need if supply is None else len(supply.whole) + lacking
+    bought = sum(pack * n for pack, n in packs)
+    left_over = had + bought - whole
+    if supply is not None and supply.state == "unlimited":
+        packs, left_over = (), 0
     budget = plan.budgets[size]
     air = [litres(size, budget, balloon.tail) for balloon in balloons]
     known = [volume for volume in air if volume is not None]
@@ -185,10 +248,11 @@ def _line(
         need=need,
         spare=spare,
         packs=packs,
-        left_over=sum(pack * n for pack, n in packs) - need,
+        left_over=left_over,
         tails=tuple(sorted(Counter(balloon.tail for balloon in balloons).items())),
         litres=sum(known) if known else None,
         strokes=strokes(max(known)) if known else None,
+        supply=supply,
     )
 
 

@@ -18,7 +18,7 @@ from airweft.base.nearest import misspelt, said_list
 from airweft.base.units import Unit, show_length
 from airweft.design.explain import validate
 from airweft.design.lines import Path
-from airweft.design.report import Report, said
+from airweft.design.report import Report, said, where
 from airweft.design.schema import BalloonPart, BudgetPart
 from airweft.records.budget import Budget
 
@@ -92,7 +92,7 @@ def read_balloons(data: Any, report: Report, *, unit: Unit, needs_bubble: bool) 
         )
         return None
     size = read_size_code(part.size)
-    budget = _budget(size, own, report)
+    budget = own_budget(size, own, report, _HERE)
     if budget is None:
         return None
     assumed = tuple(f for f in FIGURES if getattr(own, f) is None)
@@ -112,8 +112,12 @@ def read_balloons(data: Any, report: Report, *, unit: Unit, needs_bubble: bool) 
     return balloons
 
 
-def _budget(size: SizeCode, own: BudgetPart, report: Report) -> Budget | None:
-    """The maker's own figures over the shipped ones, if together they make sense."""
+def own_budget(size: SizeCode, own: BudgetPart, report: Report, here: Path) -> Budget | None:
+    """The maker's own figures over the shipped ones, if together they make sense.
+
+    `here` is the section that holds the size, and the figures under `budget`.
+    """
+    place = (*here, "budget")
     shipped = SIZES.get(size.code)
     given: dict[str, int | None] = {f: getattr(own, f) for f in FIGURES}
     if shipped is not None:
@@ -123,10 +127,10 @@ def _budget(size: SizeCode, own: BudgetPart, report: Report) -> Budget | None:
         if missing:
             report.bad(
                 "no-budget",
-                (*_HERE, "size"),
+                (*here, "size"),
                 f"There are no shipped figures for size {size.code}; "
-                f"[balloon.budget] lacks {said_list(missing)}.",
-                "Measure one balloon and give all six figures under [balloon.budget], "
+                f"{where(place)} lacks {said_list(missing)}.",
+                f"Measure one balloon and give all six figures under {where(place)}, "
                 f"or use one of {said_list(SIZES, last='or')}.",
             )
             return None
@@ -137,7 +141,7 @@ def _budget(size: SizeCode, own: BudgetPart, report: Report) -> Budget | None:
         good = False
         report.bad(
             "bad-budget",
-            (*_BUDGET, "flat"),
+            (*place, "flat"),
             f"A flat balloon of {show_length(budget.flat, 'cm')} is longer than any is made.",
             "Check the number and its unit.",
         )
@@ -145,7 +149,7 @@ def _budget(size: SizeCode, own: BudgetPart, report: Report) -> Budget | None:
         good = False
         report.bad(
             "bad-budget",
-            (*_BUDGET, "full" if own.full is not None else "flat"),
+            (*place, "full" if own.full is not None else "flat"),
             f"Inflated to the tip the balloon is {show_length(budget.full, 'mm')} long, which is "
             f"no more than flat ({show_length(budget.flat, 'mm')}).",
             "Give the inflated length as full and the empty one as flat.",
@@ -155,7 +159,7 @@ def _budget(size: SizeCode, own: BudgetPart, report: Report) -> Budget | None:
             good = False
             report.bad(
                 "bad-budget",
-                (*_BUDGET, figure),
+                (*place, figure),
                 f"{figure} = {show_length(getattr(budget, figure), 'mm')} "
                 f"is as much as the whole balloon ({show_length(budget.full, 'mm')}).",
                 "Check the number and its unit.",

@@ -69,7 +69,7 @@ def _colour(mark: str, value: Any, report: Report) -> Colour | None:
         if part is None:
             return None
         name, value, here = part.name, part.colour, (*here, "colour")
-    digits = _digits(value, here, report)
+    digits = digits_of(value, here, report)
     if digits is None or not good:
         return None
     if name is None:
@@ -77,8 +77,8 @@ def _colour(mark: str, value: Any, report: Report) -> Colour | None:
     return Colour(mark, name, digits)
 
 
-def _digits(value: Any, here: Path, report: Report) -> str | None:
-    """#rrggbb in small letters, for a colour name or digits."""
+def digits_of(value: Any, here: Path, report: Report) -> str | None:
+    """#rrggbb in small letters, for a colour name or digits; None after reporting what is wrong."""
     if not isinstance(value, str):
         report.bad(
             "wrong-type",

@@ -73,7 +73,7 @@ def unknown_key(
     if close is not None:
         remedy = f"Did you mean {close}?"
     else:
-        elsewhere = _home_of(word)
+        elsewhere = _home_of(word) if not path or path[0] in SECTIONS else None
         if elsewhere and elsewhere != where(path):
             remedy = f"It belongs in {elsewhere}."
         else:

@@ -18,9 +18,21 @@ MOST_TOLD = 100
 
 
 class Report:
-    """The findings so far; `lines` gives the line of each path, `text_lines` the file's lines."""
+    """The findings so far; `lines` gives the line of each path, `text_lines` the file's lines.
 
-    def __init__(self, text_lines: Sequence[str], lines: Mapping[Path, int]) -> None:
+    `whole` is what the file holds, in words, and `begin` the command that begins such a file.
+    """
+
+    def __init__(
+        self,
+        text_lines: Sequence[str],
+        lines: Mapping[Path, int],
+        *,
+        whole: str = "the design",
+        begin: str = "airweft new box",
+    ) -> None:
+        self._whole = whole
+        self._begin = begin
         self._text_lines = text_lines
         self._lines = lines
         self._bad: list[Finding] = []
@@ -82,7 +94,7 @@ class Report:
             self.bad_at_end(
                 "more-problems",
                 f"There are more problems than the {MOST_TOLD} told here.",
-                "Mend these first, or begin anew with: airweft new box",
+                f"Mend these first, or begin anew with: {self._begin}",
             )
         if self._bad:
             raise BadInput(in_order(self._bad + self._cannot))
@@ -116,7 +128,7 @@ class Report:
         return Finding(
             code=code,
             severity=severity,
-            where=where(path),
+            where=where(path) if path else self._whole,
             message=message,
             remedy=remedy,
             line=line,
@@ -132,6 +144,8 @@ def where(path: Path) -> str:
     if len(path) == 1:
         return f"[{words[0]}]" if words[0] in SECTIONS else words[0]
     if path[0] not in SECTIONS:
+        if isinstance(path[1], int):
+            return " ".join([f"[[{words[0]}]] {words[1]}", *words[2:]])
         return " ".join(words)
     sub = 2 if path[:2] in SUBSECTIONS else 1
     head = f"[{'.'.join(words[:sub])}]"

@@ -167,6 +167,7 @@ class Part(BaseModel):
 
 
 def key(what: str, example: str, **more: Any) -> Any:
+SizeCodeText = Annotated[str, BeforeValidator(_size)]
     """A required key, or an optional one with `default=`; `what` completes "It is ..."."""
     return Field(description=what, examples=[example], **more)
 

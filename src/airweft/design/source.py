@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import codecs
+from dataclasses import dataclass
 from pathlib import Path
 
 from airweft.base.errors import BadInput
@@ -12,33 +13,44 @@ from airweft.design.report import short, shown_line
 MOST_BYTES = 2_000_000
 """Largest design file; 50,000 bubbles by hand, each on a line of its own, stay below it."""
 LONGEST_LINE = 2_000
-_EMPTY_REMEDY = "Begin with a starter, for example: airweft new box"
 
 
-def read_text(path: Path) -> str:
-    """The text of a design file with "\\n" line ends. Raises BadInput, never an OSError."""
+@dataclass(frozen=True, slots=True)
+class Kind:
+    """What a file is meant to be, for messages: "design", and the command that begins one."""
+
+    what: str
+    begin: str
+
+
+DESIGN = Kind("design", "airweft new box")
+STOCK = Kind("stock", "airweft new stock")
+
+
+def read_text(path: Path, kind: Kind = DESIGN) -> str:
+    """The text of a file of the maker's with "\\n" line ends. Raises BadInput, never an OSError."""
     name = short(path.name or str(path), 60)
     try:
         if path.is_dir():
             raise _bad(
                 "file-is-folder",
                 name,
-                f"{name} is a folder, not a design file.",
-                "Give the design file itself; its name usually ends in .toml.",
+                f"{name} is a folder, not a {kind.what} file.",
+                f"Give the {kind.what} file itself; its name usually ends in .toml.",
             )
         if not path.exists():
             raise _bad(
                 "file-not-found",
                 name,
                 f"There is no file {name} here.",
-                "Check the spelling and the folder, or begin one with: airweft new box",
+                f"Check the spelling and the folder, or begin one with: {kind.begin}",
             )
         if not path.is_file():
             raise _bad(
                 "file-not-readable",
                 name,
                 f"{name} is not an ordinary file.",
-                "Give a design file; its name usually ends in .toml.",
+                f"Give a {kind.what} file; its name usually ends in .toml.",
             )
         with path.open("rb") as file:
             data = file.read(MOST_BYTES + 1)
@@ -50,11 +62,11 @@ def read_text(path: Path) -> str:
             f"{name} cannot be read: {reason}.",
             "Check that the file is yours to read and not open elsewhere.",
         ) from error
-    return decode(data, name)
+    return decode(data, name, kind)
 
 
-def decode(data: bytes, name: str) -> str:
-    """The text that the bytes of a design file hold. Raises BadInput.
+def decode(data: bytes, name: str, kind: Kind = DESIGN) -> str:
+    """The text that the bytes of such a file hold. Raises BadInput.
 
     A byte order mark is dropped, and line ends of every system become "\\n".
     """
@@ -63,8 +75,8 @@ def decode(data: bytes, name: str) -> str:
             "file-too-large",
             name,
             f"{name} is larger than {MOST_BYTES // 1_000_000} million bytes, "
-            "which no design needs.",
-            "Check that this is a design file. If it is, give fewer bubbles by hand.",
+            f"which no {kind.what} needs.",
+            f"Check that this is a {kind.what} file. If it is, make it shorter.",
         )
     if data.startswith((codecs.BOM_UTF16_LE, codecs.BOM_UTF16_BE)):
         raise _bad(
@@ -79,7 +91,7 @@ def decode(data: bytes, name: str) -> str:
             "file-not-text",
             name,
             f"{name} is not a text file: it holds bytes that no text has.",
-            "Give the design file, not a picture or a document made by another program.",
+            f"Give the {kind.what} file, not a picture or a document made by another program.",
         )
     try:
         text = data.decode("utf-8")
@@ -96,14 +108,14 @@ def decode(data: bytes, name: str) -> str:
         ) from error
     text = _one_line_end(text)
     if not text.strip():
-        raise _bad("file-empty", name, f"{name} is empty.", _EMPTY_REMEDY)
+        raise _bad("file-empty", name, f"{name} is empty.", f"Begin with: {kind.begin}")
     for number, content in enumerate(text.split("\n"), start=1):
         if len(content) > LONGEST_LINE:
             raise _bad(
                 "line-too-long",
                 name,
                 f"Line {number} has {len(content):,} characters; "
-                f"a line of a design has at most {LONGEST_LINE:,}.",
+                f"a line of a {kind.what} has at most {LONGEST_LINE:,}.",
                 "Break it into several lines.",
                 line=number,
                 context=shown_line([content], 1),

@@ -79,7 +79,7 @@ def parse(text: str, name: str) -> Parsed:
 
 _DEEP = (
     "The keys or brackets are nested deeper than any design needs.",
-    "Write plain keys under the sections [balloon], [form], [colours] and [pattern].",
+    "Write plain keys under plain section headings, as the files of airweft new have them.",
 )
 
 
