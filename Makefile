@@ -12,7 +12,8 @@ EXAMPLES := $(sort $(wildcard examples/*.toml))
 help:
 	@echo "make demo    make the festival's examples into $(OUT)/"
 	@echo "make test    set up, then check format, types and behaviour"
-	@echo "make bench   measure plans and times, and print the table"
+	@echo "make bench   measure plans and times, and print the tables; fewer nets with, for instance,"
+	@echo "             make bench ARGS=\"--up-to 500 --only cube\""
 	@echo "make setup   only set up .venv"
 	@echo "make clean   remove .venv and caches; $(OUT)/ stays, it is yours"
 
@@ -46,7 +47,7 @@ tests:
 	$(BIN)/pytest
 
 bench: setup
-	$(BIN)/python benchmarks/run.py
+	$(BIN)/python -m benchmarks.run $(ARGS)
 
 clean:
 	rm -rf .venv .pytest_cache .ruff_cache .mypy_cache .hypothesis

@@ -1,4 +1,10 @@
-"""`make bench`: the numbers to reach, measured in one run and printed as tables."""
+"""`make bench`: the numbers to reach, measured in one run and printed as tables.
+
+    python -m benchmarks.run [--only NAME] [--up-to BUBBLES] [--planned-by STYLE] [--seed N]
+
+Without switches everything is measured: the whole main job, every benchmark net (beside the plain
+ways), the examples, lines, planning time and predicted shapes. With any of them only nets are.
+"""
 
 from __future__ import annotations
 
@@ -14,57 +20,36 @@ from pathlib import Path
 
 import networkx as nx
 
+from airweft.check.replay import replay
+from airweft.plan.make import make_plan
+from airweft.records.design import Box, Sheet
+from airweft.records.net import Net
+from airweft.words.instruct import instruct
+from airweft.workshop.planning import budgets_of
+from airweft.workshop.shape import open_design, painted_net
+from benchmarks.balloons import balloons, options
+from benchmarks.nets.case import Case, Recipe
+from benchmarks.nets.make import fabric, plain
+from benchmarks.plain_ways import plain_ways
+from benchmarks.shape import shapes
+
 ROOT = Path(__file__).resolve().parent.parent
-sys.path.insert(0, str(ROOT))
-
-from airweft.check.replay import replay  # noqa: E402
-from airweft.plan.make import make_plan  # noqa: E402
-from airweft.records.design import Box, Sheet  # noqa: E402
-from airweft.records.net import Net  # noqa: E402
-from airweft.words.instruct import instruct  # noqa: E402
-from airweft.workshop.planning import budgets_of  # noqa: E402
-from airweft.workshop.shape import open_design, painted_net  # noqa: E402
-from benchmarks.designs import Case, cases  # noqa: E402
-from benchmarks.shape import shapes  # noqa: E402
-from tests.plan.nets import design, fabric  # noqa: E402
-
 _RUNS = 5  # of each time; the median is printed
 
 
 def main() -> None:
-    """Print every table."""
-    main_job()  # first, since a started program's peak memory counts from its starter's size
-    balloons()
-    examples()
-    lines()
-    planning()
-    shapes()
-
-
-def balloons() -> None:
-    """Balloons against the lower bound, loose twists and lines, for every benchmark design."""
-    print("\n## Balloons, loose twists, lines (style fewest, seed 0)\n")
-    print(f"{'design':34} {'bubbles':>7} {'bound':>5} {'found':>5} {'gap':>6} {'loose':>5} "
-          f"{'lines':>5} {'seconds':>7}  style")  # fmt: skip
-    gaps = []
-    for case in cases():
-        begin = time.process_time()
-        plan = make_plan(case.design, case.net)
-        seconds = time.process_time() - begin
-        counted = replay(plan)
-        assert not counted.findings, (case.name, counted.findings[:3])
-        steps = instruct(plan, case.design.palette, counts=counted).steps
-        bound, found = plan.bound.balloons, len(plan.balloons)
-        gaps.append((found - bound) / bound)
-        print(f"{case.name:34} {_size(case):7} {bound:5} {found:5} {gaps[-1]:6.1%} "
-              f"{counted.peak_loose:5} {len(steps):5} {seconds:7.2f}  {plan.style}")  # fmt: skip
-    met = sum(gap == 0 for gap in gaps)
-    print(f"\nAt the bound: {met} of {len(gaps)} ({met / len(gaps):.0%}; wanted 95 %). "
-          f"Worst gap {max(gaps):.1%} (wanted 2 %).")  # fmt: skip
-
-
-def _size(case: Case) -> int:
-    return case.net.bubble_count
+    """Print every table, or those of the nets that the switches leave."""
+    told = options(__doc__).parse_args()
+    some = sys.argv[1:] != []
+    if not some:
+        main_job()  # first, since a started program's peak memory counts from its starter's size
+    rows = balloons(only=told.only, up_to=told.up_to, style=told.planned_by, seed=told.seed)
+    plain_ways(rows, seed=told.seed)
+    if not some:
+        examples()
+        lines()
+        planning()
+        shapes()
 
 
 def examples() -> None:
@@ -83,7 +68,8 @@ def examples() -> None:
 
 def lines() -> None:
     """Instruction lines and loose twists of the 6x6x6 box in pairs style."""
-    plan = make_plan(design(most=12), fabric(Box(across=6, deep=6, high=6)), style="pairs")
+    case = _red(Box(across=6, deep=6, high=6), most=12)
+    plan = make_plan(case.design, case.net, style="pairs")
     counted = replay(plan)
     count = len(instruct(plan, (), counts=counted).steps)
     print("\n## 6x6x6 box, pairs style, at most 12 bubbles a balloon\n")
@@ -101,20 +87,23 @@ def planning() -> None:
         ("sheet", Sheet(columns=40, rows=60), Sheet(columns=120, rows=200)),
     ):
         for form in (small, large):
-            net = fabric(form)
-            ours = _median(lambda net=net: _plan_and_check(net))
-            euler = _median(lambda net=net: _euler(net))
-            times.setdefault(kind, []).append((net.bubble_count, ours))
-            print(
-                f"{kind:22} {net.bubble_count:7} {ours:11.3f}s {euler:12.3f}s {ours / euler:6.1f}"
-            )
+            case = _red(form)
+            ours = _median(lambda case=case: _plan_and_check(case))
+            euler = _median(lambda case=case: _euler(case.net))
+            times.setdefault(kind, []).append((case.net.bubble_count, ours))
+            print(f"{kind:22} {case.net.bubble_count:7} {ours:11.3f}s {euler:12.3f}s "
+                  f"{ours / euler:6.1f}")  # fmt: skip
     for kind, ((n0, t0), (n1, t1)) in times.items():
         print(f"growth of the {kind}: time ~ n^{math.log(t1 / t0) / math.log(n1 / n0):.2f} "
               "(wanted 1.2 at most; ratio wanted 10 at most at 2,400)")  # fmt: skip
 
 
-def _plan_and_check(net: Net) -> None:
-    plan = make_plan(design(), net, style="rounds")
+def _red(form: Box | Sheet, *, most: int | None = None) -> Case:
+    return Recipe("red", lambda: plain(fabric(form), "R"), most=most).case("")
+
+
+def _plan_and_check(case: Case) -> None:
+    plan = make_plan(case.design, case.net, style="rounds")
     assert not replay(plan).findings
 
 
