@@ -9,7 +9,19 @@ import numpy as np
 
 from airweft.net.fabric import weave
 from airweft.records.arrays import pairs, points, whole
-from airweft.records.design import Blocks, Box, Colour, Form, Sheet, Tube
+from airweft.records.design import (
+    Ball,
+    Blocks,
+    Box,
+    Colour,
+    Cone,
+    Form,
+    Ring,
+    Sheet,
+    Solid,
+    Tube,
+    Turned,
+)
 from airweft.records.net import BubbleKind, Net
 from airweft.surface.build import build
 
@@ -98,4 +110,30 @@ PIECES = {
     "sheet": sheet,
     "letter": letter,
     "star": star,
+}
+
+
+def painted_round(form: Form, marks: str = "RW") -> Net:
+    """Fabric on any form, its bubbles coloured in turn."""
+    net = weave(build(form, bubble=3000), bubble=3000, size="260")
+    return replace(net, colours=tuple(marks[k % len(marks)] for k in range(net.bubble_count)))
+
+
+ROUND: dict[str, Form] = {
+    "ball": Ball(across=22000),
+    "ball of class two": Ball(across=18000),
+    "ring": Ring(across=36000, thick=8000),
+    "cone": Cone(across=20000, high=24000),
+    "cone open below": Cone(across=16000, high=20000, open=("bottom",)),
+    "tower": Turned(profile=((11000, 0), (7000, 36000))),
+    "vase": Turned(profile=((7000, 0), (11000, 9000), (6000, 22000)), closed=("bottom",)),
+    "jar": Turned(profile=((8000, 0), (8000, 12000)), closed=("bottom", "top")),
+    "post": Turned(
+        profile=((9000, 0), (6500, 8000), (6500, 18000), (9500, 22000), (6000, 29000), (0, 30000))
+    ),
+    "cube": Solid(name="cube"),
+    "snub cube": Solid(name="snub cube"),
+    "truncated icosahedron": Solid(name="truncated icosahedron"),
+    "divided octahedron": Solid(name="octahedron", divide=3),
+    "antiprism": Solid(name="antiprism 7"),
 }

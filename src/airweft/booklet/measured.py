@@ -9,8 +9,10 @@ from airweft.booklet.book import Book
 from airweft.booklet.facts import codes_text
 from airweft.booklet.pictures import Figure
 from airweft.booklet.squares import square_chart
-from airweft.draw.chart import chart, panel_charts
+from airweft.draw.chart import chart, chart_notes, panel_charts
 from airweft.draw.gauge import Gauge, Tail, bubble_gauge, check_squares, ruler, tail_gauge
+from airweft.draw.patch import Flat, flat
+from airweft.draw.plainpatch import plain_patch
 from airweft.words.phrases import listed
 
 BLOCK_WIDTH = 174.0  # mm, the width of the text on both papers
@@ -60,26 +62,51 @@ def gauges(book: Book) -> tuple[Figure, ...]:
 
 
 def charts(book: Book, *, large: bool = False) -> tuple[Figure, ...]:
-    """All panels unfolded in one chart, or one plain chart for each panel where they are large.
+    """All panels and patches in one chart, or a plain chart for each where they are large.
 
-    In large type, and where the marks would be too small to read, every panel has its own.
+    In large type, and where the marks would be too small to read, each has its own.
     """
     net = book.net
-    panels = [name for name in net.panels if name in net.bubble_panels]
-    if net.bubble_count <= WHOLE_CHART or not panels:
-        whole = _sized(
-            chart(net, book.palette), "All panels" if panels else "From three sides", _CHART_MM
-        )
-        if panels and (large or whole.width < _LEAST_MM * _wide(whole.svg)):
+    laid = flat(net)
+    parts = bool(laid.sheets or laid.patches)
+    if net.bubble_count <= WHOLE_CHART or not parts:
+        title = "Laid flat" if laid.patches else "All panels" if parts else "From three sides"
+        whole = _sized(chart(net, book.palette), title, _CHART_MM)
+        if parts and (large or whole.width < _LEAST_MM * _wide(whole.svg)):
             most = _LARGE_MM if large else _CHART_MM
             one_by_one = panel_charts(net, book.palette, bare=not large)
-            beside = "" if large else _beside(book)
-            return tuple(_sized(svg, f"Panel {name}", most, beside) for name, svg in one_by_one)
+            beside = "" if large else _beside(book, laid)
+            return tuple(_sized(svg, _titled(laid, name), most, beside) for name, svg in one_by_one)
         return (whole,)
-    return tuple(
-        _sized(square_chart(net, book.palette, name), f"Panel {name}", _SQUARE_MM)
-        for name in panels
+    beside = _beside(book, laid)
+    return (
+        *(
+            _sized(
+                square_chart(net, book.palette, sheet, laid.numbers),
+                f"Panel {sheet.name}",
+                _SQUARE_MM,
+                beside,
+            )
+            for sheet in laid.sheets
+        ),
+        *(
+            _sized(
+                plain_patch(net, book.palette, patch, laid.numbers),
+                _capital(patch.name),
+                _SQUARE_MM,
+                beside,
+            )
+            for patch in laid.patches
+        ),
     )
+
+
+def _titled(laid: Flat, name: str) -> str:
+    return f"Panel {name}" if any(sheet.name == name for sheet in laid.sheets) else _capital(name)
+
+
+def _capital(name: str) -> str:
+    return name[:1].upper() + name[1:]
 
 
 def _wide(svg: str) -> float:
@@ -88,16 +115,12 @@ def _wide(svg: str) -> float:
     return float(view[1]) if view else 400.0
 
 
-def _beside(book: Book) -> str:
+def _beside(book: Book, laid: Flat) -> str:
     """What is told once for all charts that have no key of their own."""
     used = set(book.net.colours)
     names = listed([f"{c.mark} is {c.name}" for c in book.palette if c.mark in used])
-    key = f"{names}. " if names else ""
-    loops = " Small round ones are loops on a joint, drawn once."
-    return (
-        f"{key}Columns count from the left, rows from the bottom."
-        f"{loops if 'loop' in book.net.kinds else ''}"
-    )
+    key = [f"{names}."] if names else []
+    return " ".join(key + chart_notes(laid, loops="loop" in book.net.kinds))
 
 
 def _sized(svg: str, title: str, most: float, text: str = "") -> Figure:

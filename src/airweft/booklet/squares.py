@@ -6,11 +6,13 @@ squares of one colour are one shape and all its marks another, so that a chart s
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 
 from airweft.draw.glyph import CAP, PEN, text_path
 from airweft.draw.numbers import num
 from airweft.draw.palette import INK, PAPER, luminance, shades_of
+from airweft.draw.patchwork import cut_numbers
+from airweft.draw.unfold import Sheet
 from airweft.records.design import Colour
 from airweft.records.net import Net
 
@@ -19,12 +21,14 @@ _EDGE = 16.0  # px around the panel for its numbers
 _EVERY = 5
 
 
-def square_chart(net: Net, palette: Iterable[Colour], panel: str) -> str:
-    """The panel `panel` seen from outside, columns from the left and rows from the bottom."""
+def square_chart(net: Net, palette: Iterable[Colour], sheet: Sheet, cuts: Mapping[int, int]) -> str:
+    """A panel seen from outside, columns from the left and rows from the bottom.
+
+    `cuts` numbers the joints that lie on another chart as well.
+    """
     places = net.places.tolist()
-    mine = [b for b, name in enumerate(net.bubble_panels) if name == panel and places[b][0] >= 0]
-    columns = max((places[b][0] for b in mine), default=-1) + 1
-    rows = max((places[b][1] for b in mine), default=-1) + 1
+    mine = [bubble for bubble, _, _ in sheet.bubbles]
+    columns, rows = sheet.columns, sheet.rows
     tones = shades_of(palette, (net.colours[b] for b in mine))
     out: list[str] = []
     for mark, tone in tones.items():
@@ -59,6 +63,9 @@ def square_chart(net: Net, palette: Iterable[Colour], panel: str) -> str:
         f'<path d="{"".join(numbers)}" fill="none" stroke="{INK}" stroke-width=".7"'
         ' stroke-linecap="round" stroke-linejoin="round"/>'
     )
+    at = [(j, _EDGE + x * SQUARE, _EDGE + high - y * SQUARE) for j, (x, y) in sheet.joints.items()]
+    plates = cut_numbers(at, cuts, SQUARE)
+    out.append(f'<g stroke-linecap="round" stroke-linejoin="round">{plates}</g>')
     size = (num(wide + 2 * _EDGE), num(high + 2 * _EDGE))
     return (
         f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {size[0]} {size[1]}"'

@@ -127,9 +127,11 @@ def charts(pictures: Pictures) -> Data:
     """The charts of the panels, side by side where they fit."""
     rows = [[figure_data(figure) for figure in row] for row in _side_by_side(pictures.charts)]
     beside = pictures.charts[0].text if pictures.charts else ""
+    panels = all("panel" in figure.title.lower() for figure in pictures.charts)
+    what = "Each panel" if panels else "The piece laid flat,"
     return {
         "title": "Charts",
-        "lead": "Each panel as it is seen from outside: a bubble for each bubble, with its mark."
+        "lead": f"{what} as it is seen from outside: a bubble for each bubble, with its mark."
         + (f" {beside}" if beside else ""),
         "list": rows,
     }

@@ -6,7 +6,7 @@ that the bubble called "front 3.2" is in column 3 and row 2 of the panel "front"
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from math import sqrt
 
 import numpy as np
@@ -17,93 +17,111 @@ from airweft.draw.key import colour_key
 from airweft.draw.numbers import num
 from airweft.draw.paint import Brush, document, write
 from airweft.draw.palette import INK, PAPER, shades_of
+from airweft.draw.patch import Flat, flat
+from airweft.draw.patchwork import cut_numbers, draw_patch, patch_loops
 from airweft.draw.threeviews import three_views
-from airweft.draw.unfold import SIDES, Sheet, sheets_of, unfold
+from airweft.draw.unfold import SIDES, Sheet, shelved, unfold
 from airweft.records.design import Colour
 from airweft.records.net import Net
 
 _WIDTH = 1040.0  # px that a chart tries to keep to
 _LARGEST, _SMALLEST = 30.0, 9.0  # px a column may take
 _GAP = 3.6  # bubbles of room between panels, for names and numbers
+_NAME = 0.5  # height of a patch's name, in columns
 _QUIET = "#63636e"
 _GROUND = "#f6f4ef"
 _PLUMP = 0.31  # waist radius of a charted bubble as a share of its length
 
 
 def chart(net: Net, palette: Iterable[Colour], *, title: str = "") -> str:
-    """The whole chart as SVG: all panels unfolded, or three views for a net without panels."""
+    """The whole chart as SVG: panels unfolded and patches below, or three views for a bare frame.
+
+    A patch is a flat piece of what has no columns and rows: the faces of a solid or a divided ball
+    unfolded, the rows of a turned form where columns begin or end, a closed end as rings.
+    """
     colours = tuple(palette)
-    sheets = sheets_of(net)
-    if not sheets:
+    laid = flat(net)
+    if not laid.sheets and not laid.patches:
         return three_views(net, colours, title=title)
-    places = unfold(sheets, _GAP)
-    return _chart(net, colours, sheets, places, title or "Chart of all panels, seen from outside")
+    return _chart(net, colours, laid, title or "Chart of the whole piece, seen from outside")
 
 
 def panel_charts(
     net: Net, palette: Iterable[Colour], *, bare: bool = False
 ) -> tuple[tuple[str, str], ...]:
-    """One chart for each panel, as pairs of panel name and SVG; empty for nets without panels.
+    """One chart for each panel and patch, as pairs of name and SVG; empty for bare frames.
 
     `bare` leaves out the name, the key and the note, for pages that print them once for all.
     """
     colours = tuple(palette)
+    laid = flat(net)
+    parts = [(sheet.name, Flat(sheets=(sheet,), patches=(), numbers=laid.numbers))
+             for sheet in laid.sheets]  # fmt: skip
+    parts += [(patch.name, Flat(sheets=(), patches=(patch,), numbers=laid.numbers))
+              for patch in laid.patches]  # fmt: skip
     return tuple(
-        (
-            sheet.name,
-            _chart(
-                net,
-                colours,
-                (sheet,),
-                {sheet.name: (0.0, 0.0)},
-                f"Chart of the panel {sheet.name}, seen from outside",
-                bare=bare,
-            ),
-        )
-        for sheet in sheets_of(net)
+        (name, _chart(net, colours, part, f"Chart of {name}, seen from outside", bare=bare))
+        for name, part in parts
     )
 
 
 def _chart(
-    net: Net,
-    palette: tuple[Colour, ...],
-    sheets: tuple[Sheet, ...],
-    places: dict[str, tuple[float, float]],
-    title: str,
-    *,
-    bare: bool = False,
+    net: Net, palette: tuple[Colour, ...], laid: Flat, title: str, *, bare: bool = False
 ) -> str:
-    left = min(x for x, _ in places.values())
-    right = max(places[s.name][0] + s.columns for s in sheets)
-    low = min(y for _, y in places.values())
-    high = max(places[s.name][1] + s.rows for s in sheets)
+    sheets, patches = laid.sheets, laid.patches
+    places = unfold(sheets, _GAP)
+    boxes = [(*places[s.name], float(s.columns), float(s.rows)) for s in sheets]
+    # A patch takes the room of its name as well, or it would run over its neighbour's.
+    sizes = [(max(p.wide, 0.0 if bare else text_width(p.name, _NAME)), p.high) for p in patches]
+    spots = shelved(sizes, boxes, _GAP)
+    boxes += [(x, y, *size) for (x, y), size in zip(spots, sizes, strict=True)]
+    left = min(x for x, _, _, _ in boxes)
+    right = max(x + wide for x, _, wide, _ in boxes)
+    low = min(y for _, y, _, _ in boxes)
+    high = max(y + tall for _, y, _, tall in boxes)
     unit = min(_LARGEST, max(_SMALLEST, (_WIDTH - 120) / max(right - left, 1.0)))
-    pad_x, pad_top, pad_bottom = max(2.4 * unit, 46.0), max(1.7 * unit, 34.0), max(2.4 * unit, 46.0)
+    pad_x, pad_top, pad_bottom = (
+        max(2.4 * unit, 46.0),
+        max(1.7 * unit, 34.0),
+        max((1.2 if patches else 2.4) * unit, 46.0),
+    )
     shown = [b for sheet in sheets for b, _, _ in sheet.bubbles]
     loops = _loops(net, sheets)
     shown += [b for sheet in sheets for b, _, _ in loops[sheet.name]]
+    more = patch_loops(net, patches, set(shown))
+    shown += [b for patch in patches for b, _, _ in patch.bubbles]
+    shown += [b for patch in patches for b, _ in more[patch.name]]
     brush = Brush(
         shades=shades_of(palette, (net.colours[b] for b in shown)),
         line=min(1.5, max(0.6, unit * 0.05)),
     )
     if bare:
-        pad_top = (1.3 if any(sheet.meets["top"] for sheet in sheets) else 0.7) * unit
+        pad_top = (1.3 if patches or any(sheet.meets["top"] for sheet in sheets) else 0.7) * unit
     body: list[str] = []
     for sheet in sheets:
         x, y = places[sheet.name]
         origin = (pad_x + (x - left) * unit, pad_top + (high - y) * unit)
-        body.append(_panel(net, sheet, loops[sheet.name], origin, unit, brush, named=not bare))
+        body.append(
+            _panel(net, sheet, loops[sheet.name], origin, unit, brush, laid.numbers, named=not bare)
+        )
+    for (x, y), patch in zip(spots, patches, strict=True):
+        origin = (pad_x + (x - left) * unit, pad_top + (high - y) * unit)
+        body.append(
+            draw_patch(net, patch, more[patch.name], origin, unit, brush, laid.numbers,
+                       named=not bare)
+        )  # fmt: skip
     if bare:
         width = pad_x + (right - left) * unit + max(0.9 * pad_x, 30.0)
-        base = pad_top + (high - low) * unit + max(2.0 * unit, 40.0)
+        base = pad_top + (high - low) * unit + max(2.0 * unit if sheets else unit, 40.0)
         return document(width, base, brush, _paper(width, base) + "".join(body), title)
     width = max(pad_x + (right - left) * unit + max(pad_x, 30.0), 360.0)
     base = pad_top + (high - low) * unit + pad_bottom
     key, base = colour_key(brush, [net.colours[b] for b in shown], 24.0, base, width - 24)
     body.append(key)
-    says = ["Seen from outside. Columns count from the left, rows from the bottom."]
-    if any(loops.values()):
-        says.append("Small round ones are extra bubbles on a joint, drawn once.")
+    says = ["Seen from outside."] + chart_notes(
+        laid, loops=any(loops.values()) or any(more.values())
+    )
+    says[:2] = [" ".join(says[:2])]
     if text_width(" ".join(says), 6.5) <= width - 48:
         says = [" ".join(says)]
     for line in says:
@@ -111,6 +129,16 @@ def _chart(
         base += 12
     base += 4
     return document(width, base + 14, brush, _paper(width, base + 14) + "".join(body), title)
+
+
+def chart_notes(laid: Flat, *, loops: bool) -> list[str]:
+    """How to read a chart, in sentences."""
+    says = ["Columns count from the left, rows from the bottom."] if laid.sheets else []
+    if laid.numbers:
+        says.append("Joints with the same number are one joint: the chart is cut there.")
+    if loops:
+        says.append("Small round ones are extra bubbles on a joint, drawn once.")
+    return says
 
 
 def _paper(width: float, height: float) -> str:
@@ -138,6 +166,7 @@ def _panel(
     origin: tuple[float, float],
     unit: float,
     brush: Brush,
+    numbers: Mapping[int, int],
     *,
     named: bool = True,
 ) -> str:
@@ -163,6 +192,8 @@ def _panel(
     out += marks
     out.append(_joint_dots(sheet, origin, unit))
     out.append(_numbers(sheet, origin, unit, named=named))
+    at = [(j, x0 + x * unit, y0 - y * unit) for j, (x, y) in sheet.joints.items()]
+    out.append(cut_numbers(at, numbers, unit))
     return "".join(out)
 
 

@@ -5,6 +5,7 @@ Everything is counted in bubbles: one column or row of a panel is one unit, y up
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from airweft.records.net import Net
@@ -102,7 +103,8 @@ def _meets(
         beyond: set[str] = set()
         for joint, place in own.items():
             if place[axis] == value:
-                others = where[joint] - {name}
+                others = where[joint] | {net.bubble_panels[b] for b in ends[joint]}
+                others -= {name, ""}
                 beyond |= others
                 # A panel closed on itself has all four ends of a border joint in itself.
                 if not others and len(ends[joint]) > 2:
@@ -131,7 +133,7 @@ def unfold(sheets: tuple[Sheet, ...], gap: float) -> dict[str, tuple[float, floa
         here = by_name[queue.pop(0)]
         for side in SIDES:
             for name in here.meets[side]:
-                if name in placed:
+                if name in placed or name not in by_name:
                     continue
                 shift = _shift(here, by_name[name], side)
                 if shift is None:
@@ -196,3 +198,30 @@ def _set_rest(
         placed[sheet.name] = (x, top - sheet.rows)
         x += sheet.columns + gap
         height = max(height, float(sheet.rows))
+
+
+def shelved(
+    sizes: Sequence[tuple[float, float]],
+    boxes: Sequence[tuple[float, float, float, float]],
+    gap: float,
+) -> list[tuple[float, float]]:
+    """Lower left corners for rectangles set in lines below `boxes` (left, low, wide, high).
+
+    In their own order, so that a turned form reads on from line to line.
+    """
+    left = min((x for x, _, _, _ in boxes), default=0.0)
+    right = max((x + wide for x, _, wide, _ in boxes), default=0.0)
+    room = max([right - left, 40.0, *(wide for wide, _ in sizes)])
+    top = min((y for _, y, _, _ in boxes), default=gap) - gap
+    found: list[tuple[float, float]] = []
+    line: list[tuple[float, float, float]] = []
+    x = left
+    for wide, high in (*sizes, (room + gap, 0.0)):
+        if line and x + wide > left + room:
+            tallest = max(tall for _, _, tall in line)
+            found += [(at, top - tallest) for at, _, _ in line]
+            top -= tallest + gap
+            line, x = [], left
+        line.append((x, wide, high))
+        x += wide + gap
+    return found
