@@ -57,25 +57,27 @@ def _ball(divide: int) -> Triangles:
 def _turned(triangles: Triangles, times: int, seed: str) -> Triangles:
     """The triangulation with edges turned at random, as long as corners keep 4 to 8 neighbours."""
     dice, faces = Random(seed), list(triangles)
-    beside: dict[tuple[int, int], int] = {}  # the third corner left of a directed edge
-    for a, b, c in faces:
-        beside |= {(a, b): c, (b, c): a, (c, a): b}
+    face_of: dict[tuple[int, int], int] = {}  # the triangle on the left of a directed edge
+    for k, (a, b, c) in enumerate(faces):
+        face_of |= {(a, b): k, (b, c): k, (c, a): k}
     degree: dict[int, int] = {}
-    for a, b in {(min(e), max(e)) for e in beside}:
+    for a, b in {(min(e), max(e)) for e in face_of}:
         degree[a], degree[b] = degree.get(a, 0) + 1, degree.get(b, 0) + 1
     for _ in range(times):
         k = dice.randrange(len(faces))
         turn = dice.randrange(3)
         a, b, c = faces[k][turn:] + faces[k][:turn]
-        d = beside.get((b, a))
-        if d is None or (c, d) in beside or (d, c) in beside or min(degree[a], degree[b]) < 5:
+        other = face_of.get((b, a))
+        if other is None:
+            continue
+        d = sum(faces[other]) - a - b
+        if (c, d) in face_of or (d, c) in face_of or min(degree[a], degree[b]) < 5:
             continue
         if max(degree[c], degree[d]) > 7:
             continue
-        other = next(i for i, f in enumerate(faces) if {a, b, d} == set(f))
         faces[k], faces[other] = (a, d, c), (d, b, c)
-        del beside[a, b], beside[b, a]
-        beside |= {(a, d): c, (d, c): a, (c, a): d, (d, b): c, (b, c): d, (c, d): b}
+        del face_of[a, b], face_of[b, a]
+        face_of |= {(a, d): k, (d, c): k, (c, a): k, (d, b): other, (b, c): other, (c, d): other}
         degree[a], degree[b] = degree[a] - 1, degree[b] - 1
         degree[c], degree[d] = degree[c] + 1, degree[d] + 1
     return faces
