@@ -122,7 +122,7 @@ def test_random_drawings_against_brute_force(drawing: list[list[str]], cell: int
     around_corners = Counter(facts.cells)
     around_corners[4] -= len(mesh.faces)
     assert sum((4 - k) * count for k, count in around_corners.items()) == 4 * euler
-    assert bool(form_notes(form)) == (filled != cubes)
+    assert bool(form_notes(form, bubble=2500)) == (filled != cubes)
 
 
 @pytest.mark.parametrize(
@@ -185,7 +185,7 @@ def test_a_closed_hollow_is_left_out_with_a_note() -> None:
     hollow = Blocks(cell=2, layers=(full, ring, full))
     solid = Blocks(cell=2, layers=(full, full, full))
     assert build(hollow, bubble=2500).faces == build(solid, bubble=2500).faces
-    (note,) = form_notes(hollow)
+    (note,) = form_notes(hollow, bubble=2500)
     assert note.severity == "note"
     assert "layer 2, line 2, column 2" in note.where
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+import re
 from collections import Counter
 from functools import cache
 from itertools import pairwise
@@ -17,10 +18,11 @@ from airweft.base.errors import CannotMake
 from airweft.net.fabric import weave
 from airweft.net.facts import corner_rings
 from airweft.net.frame import frame
-from airweft.records.design import Ball, Cone, Ring, Solid, Turned
+from airweft.records.design import Ball, Cone, Joined, Part, Ring, Solid, Turned
 from airweft.records.mesh import Mesh
 from airweft.records.net import Net
-from airweft.surface.build import build
+from airweft.surface.ball import ball_mesh
+from airweft.surface.build import build, form_notes
 from airweft.surface.impossible import crossings
 from airweft.surface.sound import is_sound, part_of_faces
 from airweft.surface.turned import LEAST, MOST
@@ -291,3 +293,35 @@ def test_balls_are_round_with_twelve_rings_of_five(across: int) -> None:
     assert net.counted is not None
     assert net.counted[:, 0].max() < net.around
     assert net.counted.min() >= 0
+
+
+@pytest.mark.parametrize("across", [11000, 22000, 26000, 40000, 70000])
+def test_a_ball_says_the_size_it_takes(across: int) -> None:
+    """The size in the note is the one that is woven; those beside it are smaller and larger."""
+    form = Ball(across=across)
+    joints = np.asarray(ball_mesh(form, bubble=3000).middles)
+    woven = 2 * float(np.linalg.norm(joints - joints.mean(axis=0), axis=1).mean())
+    notes = form_notes(form, bubble=3000, units="cm")
+    if abs(woven * 100 - across) <= 0.03 * across:
+        assert notes == ()
+        return
+    (note,) = notes
+    assert note.code == "ball-size" and note.severity == "note"
+    assert f"comes out {round(woven) / 10:g} cm across" in note.message
+    told = [float(t) for t in re.findall(r"([\d.]+) cm \(", note.message)]
+    assert told == sorted(told) and round(woven) / 10 in told and len(told) in (2, 3)
+    assert f"({len(joints) * 2:,} bubbles)" in note.message
+    # The bubble length that is proposed does give the wished size.
+    fits = float(re.findall(r"bubbles ([\d.]+) cm long", note.remedy)[0])
+    other = np.asarray(ball_mesh(form, bubble=round(fits * 1000)).middles)
+    size = 2 * float(np.linalg.norm(other - other.mean(axis=0), axis=1).mean())
+    assert size == pytest.approx(across / 100, rel=0.03)
+
+
+def test_the_ball_of_a_joined_form_says_its_size_too() -> None:
+    parts = (
+        Part(name="float", form=Ball(across=26000)),
+        Part(name="mast", form=Ball(across=19800)),
+    )
+    (note,) = form_notes(Joined(parts=parts), bubble=3000, units="in")
+    assert note.where == "part float: ball, across" and " in across" in note.message

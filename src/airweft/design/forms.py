@@ -6,6 +6,7 @@ import re
 from collections.abc import Sequence
 from typing import Any
 
+from airweft.base.limits import MOST_BUBBLES
 from airweft.base.units import Unit
 from airweft.design.explain import validate
 from airweft.design.kinds import read_kind
@@ -44,9 +45,6 @@ from airweft.records.design import (
     Turned,
 )
 from airweft.records.net import Net
-
-MOST_BUBBLES = 100_000
-"""Largest piece that is planned (assumption: some fifty times the largest that we know of)."""
 
 EMPTY_NET = Net(
     joints=points([]),

@@ -13,13 +13,14 @@ from typing import Any
 
 from airweft.base.errors import BadInput, CannotMake, TooNew
 from airweft.base.findings import Finding
+from airweft.base.limits import MOST_BUBBLES
 from airweft.net.whole import make_sound
 from airweft.records.arrays import pairs, points, whole
 from airweft.records.jsonread import Reading
 from airweft.records.jsontext import Record, json_of_text, text_of_file
 from airweft.records.net import BubbleKind, Net
 
-MOST_JOINTS = MOST_BUBBLES = 200_000
+MOST_JOINTS = MOST_BUBBLES
 LONGEST_MM = 5_000
 """Longest bubble that is believed: several times the longest modelling balloon (assumption)."""
 _KINDS: tuple[BubbleKind, ...] = ("fabric", "frame", "loop", "free")

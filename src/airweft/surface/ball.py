@@ -8,15 +8,22 @@ half circle stretches.
 from __future__ import annotations
 
 import math
+from functools import cache
 
 import numpy as np
 
+from airweft.base.findings import Finding
+from airweft.base.limits import MOST_BUBBLES
+from airweft.base.nearest import said_list
+from airweft.base.units import Unit, show_length
 from airweft.records.arrays import Points, points
 from airweft.records.design import Ball
 from airweft.records.mesh import Face, Mesh
 from airweft.surface.even import bubble_ends, even_out, spans
 from airweft.surface.limits import check_lengths, check_total
 from airweft.surface.solids import Shape, between, divided, shape_of
+
+_CLOSE = 0.03  # a ball that is this little off the wished size needs no note
 
 
 def ball_mesh(form: Ball, *, bubble: int) -> Mesh:
@@ -31,9 +38,58 @@ def ball_mesh(form: Ball, *, bubble: int) -> Mesh:
     length, radius = bubble / 100, form.across / 200
     # A bubble of the kagome has 1 / sqrt(3) of its length squared to itself.
     parts = math.pi / 15 * math.sqrt(3) * (radius / length) ** 2
-    check_total(int(60 * parts), form="ball")
+    check_total(_parts_bubbles(parts), form="ball")
     times, half = min(_near(parts), key=lambda way: abs(math.sqrt(_parts(way)) - math.sqrt(parts)))
     return _ball(times, half, length)
+
+
+def ball_notes(form: Ball, *, bubble: int, units: Unit) -> tuple[Finding, ...]:
+    """A note where the ball comes out of another size than was wished, and the sizes beside it."""
+    length, radius = bubble / 100, form.across / 200
+    parts = math.pi / 15 * math.sqrt(3) * (radius / length) ** 2
+    if _parts_bubbles(parts) > MOST_BUBBLES:
+        return ()
+    ways = sorted({way for n in (parts, 3 * parts, parts / 3) for way in _near(n)}, key=_parts)
+    best = min(ways, key=lambda way: abs(math.sqrt(_parts(way)) - math.sqrt(parts)))
+    across = round(bubble * _across(*best))
+    if abs(across - form.across) <= _CLOSE * form.across:
+        return ()
+    at = ways.index(best)
+    step = 635 if units == "in" else 100  # a quarter inch or a millimetre
+
+    def said(size: float) -> str:
+        return show_length(max(1, round(size / step)) * step, units)
+
+    sizes = [
+        f"{said(bubble * _across(*way))} ({60 * _parts(way):,} bubbles)"
+        for way in ways[max(0, at - 1) : at + 2]
+    ]
+    fits = max(1, round(bubble * form.across / across / 10)) * 10
+    return (
+        Finding(
+            code="ball-size",
+            severity="note",
+            where="ball, across",
+            message=f"The ball comes out {said(across)} across from joint to joint, not "
+            f"{show_length(form.across, units)}: only some divisions close evenly. With bubbles "
+            f"of {show_length(bubble, units)} the sizes are {said_list(sizes)}.",
+            remedy=f"Keep it, write one of these sizes, or make the bubbles "
+            f"{show_length(fits, units)} long.",
+        ),
+    )
+
+
+@cache
+def _across(times: int, half: bool) -> float:
+    """How far a ball of this division is across, from joint to joint, in bubble lengths."""
+    joints = np.asarray(_ball(times, half, 1.0).middles)
+    # The joints lie on a ball about the middle of the corners, which stands above its lowest joint.
+    return float(np.linalg.norm(joints - joints.mean(axis=0), axis=1).mean()) * 2
+
+
+def _parts_bubbles(parts: float) -> int:
+    """About how many bubbles a ball has of which every face is divided into so many parts."""
+    return int(60 * parts)
 
 
 def _near(parts: float) -> list[tuple[int, bool]]:

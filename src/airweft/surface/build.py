@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import replace
 from typing import Any
 
 from airweft.base.findings import Finding
-from airweft.records.design import Ball, Blocks, Box, Cone, Ring, Sheet, Solid, Tube, Turned
+from airweft.base.units import Unit
+from airweft.records.design import Ball, Blocks, Box, Cone, Joined, Ring, Sheet, Solid, Tube, Turned
 from airweft.records.mesh import Mesh
-from airweft.surface.ball import ball_mesh
+from airweft.surface.ball import ball_mesh, ball_notes
 from airweft.surface.blocks import blocks_mesh, blocks_notes
 from airweft.surface.box import box_mesh
 from airweft.surface.cone import cone_mesh
@@ -41,6 +43,17 @@ def build(form: Any, *, bubble: int) -> Mesh:
     return BUILDERS[type(form)](form, bubble=bubble)
 
 
-def form_notes(form: Any) -> tuple[Finding, ...]:
-    """Notes on a form that can be built: what was left out, and why."""
+def form_notes(form: Any, *, bubble: int, units: Unit = "mm") -> tuple[Finding, ...]:
+    """Notes on a form that can be built: what was left out, what comes out of another size.
+
+    `bubble` in hundredths of a millimetre; `units` is the maker's. Of a joined form, for each part.
+    """
+    if isinstance(form, Joined):
+        return tuple(
+            replace(note, where=f"part {part.name}: {note.where}")
+            for part in form.parts
+            for note in form_notes(part.form, bubble=part.bubble or bubble, units=units)
+        )
+    if isinstance(form, Ball):
+        return ball_notes(form, bubble=bubble, units=units)
     return blocks_notes(form) if isinstance(form, Blocks) else ()

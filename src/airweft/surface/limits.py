@@ -6,9 +6,7 @@ import math
 
 from airweft.base.errors import CannotMake
 from airweft.base.findings import Finding
-
-MOST_BUBBLES = 200_000
-"""Largest net that is built (assumption: a hundred times the largest piece that we know of)."""
+from airweft.base.limits import MOST_BUBBLES
 
 
 def cell_edge_mm(bubble: int) -> float:

@@ -158,7 +158,7 @@ def notes(design: Design, net: Net) -> tuple[Finding, ...]:
     """What the maker of this design should know before starting: risks, notes, assumptions."""
     found = (
         *design.findings,
-        *form_notes(design.form),
+        *form_notes(design.form, bubble=design.bubble, units=design.units),
         *paint_notes(net, design.pattern, design.palette),
     )
     if not design.assumed:
