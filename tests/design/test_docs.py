@@ -51,11 +51,15 @@ def test_the_example_of_the_page_reads() -> None:
 
 
 def test_the_pattern_by_hand_of_the_page_reads() -> None:
-    first, joined, hand, plan = re.findall(r"```toml\n(.*?)```", PAGE, re.S)
+    first, joined, sewn, hand, plan = re.findall(r"```toml\n(.*?)```", PAGE, re.S)
     head, foot = first.split("[form]")[0], first[first.index("[colours]") :]
     design = design_from_text(head + joined + foot)
     assert isinstance(design.form, Joined)
     assert [part.name for part in design.form.parts] == ["tower", "lantern"]
+    crown = sewn.replace("head", "lantern").replace("front", "tube")
+    design = design_from_text(head + joined + crown + foot)
+    assert isinstance(design.form, Joined)
+    assert design.form.parts[2].sew[0] == ("corner 1", "lantern: tube (3, 2)")
     design = design_from_text(first.split("[pattern]")[0].replace("high   = 8", "high = 4") + hand)
     assert design.pattern.bubbles["left 3.3"] == "R"
     assert design.pattern.bubbles["front 3.2"] == "W"

@@ -183,11 +183,12 @@ def test_what_cannot_be_joined_is_refused_with_the_part() -> None:
     away = _part("high", TUBE, at="[200, 0, 0]")
     assert _refusal(_part("low", TUBE), away).code == "parts-do-not-meet"
     body = _part("body", BOX)
-    assert _refusal(body, _part("s", STALK, bubbles="6")).code == "stalk-too-long"
+    short = _part("s", STALK, end='"body: right (2, 3)"', bubbles="2")
+    assert _refusal(body, short).code == "stalk-too-short"
     wrong = STALK.replace('"body"', '"body: front (2, 2)"')
     finding = _refusal(body, _part("s", wrong))
     assert finding.code == "no-such-joint"
-    assert "body: front (" in finding.remedy
+    assert 'Is "front (' in finding.remedy and '" of "body" meant?' in finding.remedy
     odd = _part("low", TUBE.replace("12", "13"))
     with pytest.raises(CannotMake):
         _joined(odd)

@@ -74,8 +74,11 @@ def write_design(design: Design) -> str:
 def fingerprint(design: Design) -> str:
     """SHA-256, in hexadecimal, of the canonical text and of the net where one was read."""
     digest = hashlib.sha256(write_design(design).encode())
-    if isinstance(design.form, NetFile | MeshFile) and design.form.net.bubble_count:
-        digest.update(_net(design.form.net).encode())
+    form = design.form
+    forms = [part.form for part in form.parts] if isinstance(form, Joined) else [form]
+    for one in forms:
+        if isinstance(one, NetFile | MeshFile) and one.net.bubble_count:
+            digest.update(_net(one.net).encode())
     return digest.hexdigest()
 
 
@@ -152,6 +155,8 @@ def _form(form: Form, unit: Unit) -> list[str]:
                 f"across = {_length(form.across, unit)}",
                 f"thick = {_length(form.thick, unit)}",
             ]
+            if form.arc != 360:
+                keys.append(f"arc = {form.arc}")
         case Cone():
             keys = [
                 'kind = "cone"',
@@ -193,6 +198,8 @@ def _part(part: Part, unit: Unit) -> list[str]:
         if stalk.end:
             lines.append(f"end = {_text(stalk.end)}")
         lines += [f"bubbles = {stalk.bubbles}", f"towards = {list(stalk.towards)}"]
+        if stalk.strands != 1:
+            lines.append(f"strands = {stalk.strands}")
     elif isinstance(part.form, Solid):
         lines += [
             f"solid = {line.removeprefix('name = ')}" if line.startswith("name = ") else line
@@ -215,6 +222,9 @@ def _part(part: Part, unit: Unit) -> list[str]:
     if part.pattern is not None:
         keys = ", ".join(_base(part.pattern))
         lines.append(f"pattern = {{ {keys} }}")
+    if part.sew:
+        sewn = ", ".join(f"{_text(own)} = {_text(other)}" for own, other in part.sew)
+        lines.append(f"sew = {{ {sewn} }}")
     return lines
 
 

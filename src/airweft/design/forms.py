@@ -124,7 +124,7 @@ def read_form(kind: str, data: Any, report: Report, *, unit: Unit = "mm") -> For
         case BallPart():
             return Ball(across=part.across)
         case RingPart():
-            return Ring(across=part.across, thick=part.thick)
+            return Ring(across=part.across, thick=part.thick, arc=part.arc)
         case ConePart():
             return Cone(across=part.across, high=part.high, open=_ends(part.open))
         case SolidPart():

@@ -13,13 +13,14 @@ from airweft.design.explain import validate
 from airweft.design.lines import Path
 from airweft.design.report import Report, said, short
 from airweft.design.schema import JoinedPart, PlacePart, StalkPart
-from airweft.records.design import Form, Joined, MeshFile, NetFile, Part, Pattern, Side, Stalk
+from airweft.records.design import Form, Joined, NetFile, Part, Pattern, Side, Stalk
 
 MOST_PARTS = 60
 """Most parts of a joined form."""
 
 ReadForm = Callable[[str, Any, Report], Form | None]
 ReadPattern = Callable[[Any, Report, str, Form | Stalk], Pattern | None]
+FillNet = Callable[[NetFile, Report, str], NetFile | None]
 
 _OWN = tuple(name for name in PlacePart.model_fields if name != "kind")
 _ON = re.compile(
@@ -59,9 +60,14 @@ def read_joined(
     size: str,
     read_form: ReadForm,
     read_pattern: ReadPattern,
+    fill_net: FillNet,
     kinds: Sequence[str],
 ) -> Joined | None:
-    """The parts as a record, or None after their problems were reported."""
+    """The parts as a record, or None after their problems were reported.
+
+    `fill_net` reads the file of a part of kind "net" for bubbles of a size. A model's file is only
+    named here.
+    """
     tables = part.part
     if not isinstance(tables, list) or not tables:
         report.bad(
@@ -85,7 +91,7 @@ def read_joined(
         if report.is_full:
             return None
         inside = _Inside(report, ("form", "part", number))
-        read = _part(table, inside, parts, unit, size, read_form, read_pattern, kinds)
+        read = _part(table, inside, parts, unit, size, read_form, read_pattern, fill_net, kinds)
         if read is None:
             good = False
         else:
@@ -101,6 +107,7 @@ def _part(
     size: str,
     read_form: ReadForm,
     read_pattern: ReadPattern,
+    fill_net: FillNet,
     kinds: Sequence[str],
 ) -> Part | None:
     here: Path = ("form",)
@@ -135,9 +142,13 @@ def _part(
         form = read_form(kind, rest, report)
     if place is None or form is None:
         return None
-    assert not isinstance(form, NetFile | MeshFile | Joined)
+    assert not isinstance(form, Joined)
     if not _placed_well(place, form, before, report):
         return None
+    if isinstance(form, NetFile):
+        form = fill_net(form, report, place.size or size)
+        if form is None:
+            return None
     pattern: Pattern | None = None
     if place.pattern is not None:
         pattern = read_pattern(place.pattern, report, kind, form)
@@ -163,6 +174,7 @@ def _part(
         size=place.size or "",
         bubble=place.bubble or 0,
         pattern=pattern,
+        sew=place.sew,
     )
 
 
@@ -185,8 +197,17 @@ def _placed_well(place: PlacePart, form: Any, before: Sequence[Part], report: _I
         return False
     if isinstance(form, Stalk):
         return True
+    if place.sew and not before:
+        report.bad(
+            "no-such-part",
+            (*here, "sew"),
+            "The first part cannot be sewn: there is nothing yet to sew it to.",
+            'Put "sew" into the part that comes later.',
+        )
+        return False
     if place.on is None:
-        if before and place.at is None:
+        by_name = any(":" in other for _, other in place.sew)
+        if before and place.at is None and not by_name:
             report.bad(
                 "missing-key",
                 here,
@@ -204,14 +225,12 @@ def _placed_well(place: PlacePart, form: Any, before: Sequence[Part], report: _I
         )
         return False
     _, beside = _side(place.on)
-    stalks = {part.name for part in before if isinstance(part.form, Stalk)}
-    if beside not in names or beside in stalks:
-        listed = [name for name in names if name not in stalks]
+    if beside not in names:
         report.bad(
             "no-such-part",
             (*here, "on"),
             f'There is no part "{short(beside)}" before the part "{short(place.name)}".',
-            f"Parts before it: {said_list(listed)}." if listed else "The first part has none.",
+            f"Parts before it: {said_list(names)}." if names else "The first part has none.",
         )
         return False
     if place.at is not None:
@@ -248,4 +267,10 @@ def _stalk(
             "Write it such as: towards = [-1, 0, 2] (to the right, to the back, up).",
         )
         return None
-    return Stalk(begin=part.begin, end=part.end, bubbles=part.bubbles, towards=part.towards)
+    return Stalk(
+        begin=part.begin,
+        end=part.end,
+        bubbles=part.bubbles,
+        strands=part.strands,
+        towards=part.towards,
+    )

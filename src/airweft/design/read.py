@@ -16,7 +16,7 @@ from airweft.design.choices import read_choices
 from airweft.design.colours import marks_of, read_palette
 from airweft.design.explain import validate
 from airweft.design.forms import EMPTY_NET, form_kind, read_form
-from airweft.design.joined import read_joined
+from airweft.design.joined import FillNet, read_joined
 from airweft.design.lines import key_lines
 from airweft.design.patterns import read_pattern
 from airweft.design.report import SECTIONS, Report, said
@@ -27,7 +27,7 @@ from airweft.records.choices import Choices
 from airweft.records.design import Colour, Design, Form, Joined, NetFile, Part, Pattern
 from airweft.records.net import Net
 
-ReadNet = Callable[[Path], Net]
+ReadNet = Callable[..., Net]
 
 _TOP_KEYS = tuple(TopPart.model_fields)
 
@@ -115,16 +115,21 @@ def _read(
     form: Form | None = None
     if kind == "joined":
         size = balloons.size.code if balloons is not None else ""
-        form = _joined(data["form"], report, unit, size, marks)
+
+        def fill_net(part: NetFile, inside: Report, own: str) -> NetFile | None:
+            return _fill_net(part, own, marks, inside, folder, read_net, is_part=True)
+
+        form = _joined(data["form"], report, unit, size, marks, fill_net)
     elif kind is not None:
         form = read_form(kind, data["form"], report, unit=unit)
     if isinstance(form, NetFile):
-        form = _fill_net(form, balloons, marks, report, folder, read_net)
+        size = balloons.size.code if balloons is not None else ""
+        form = _fill_net(form, size, marks, report, folder, read_net)
         if form is not None and balloons is not None and units in UNITS:
             lengths = form.net.lengths.tolist()
             check_bubbles(balloons, lengths, report, unit, path=("form", "file"))
     pattern: Pattern | None = None
-    painted = isinstance(form, Joined) and all(part.pattern for part in form.parts)
+    painted = isinstance(form, Joined) and all(map(_is_painted, form.parts))
     if (kind == "net" or painted) and "pattern" not in data:
         pattern = Pattern(kind="given")
     elif _has_section("pattern", data, report, 'kind = "plain" and colour = "R"'):
@@ -137,7 +142,15 @@ def _read(
     return None if choices is None else _assemble(top, balloons, form, palette, pattern, choices)
 
 
-def _joined(data: Any, report: Report, unit: Unit, size: str, marks: list[str]) -> Joined | None:
+def _is_painted(part: Part) -> bool:
+    """True if the design's pattern has nothing left to say about a part."""
+    own = isinstance(part.form, NetFile) and "" not in part.form.net.colours
+    return part.pattern is not None or own
+
+
+def _joined(
+    data: Any, report: Report, unit: Unit, size: str, marks: list[str], fill_net: FillNet
+) -> Joined | None:
     part = validate(JoinedPart, data, ("form",), report, unit=unit)
     if part is None:
         return None
@@ -150,6 +163,7 @@ def _joined(data: Any, report: Report, unit: Unit, size: str, marks: list[str]) 
         read_pattern=lambda keys, inside, kind, form: read_pattern(
             keys, inside, form_kind=kind, form=form, marks=marks, path=("form", "pattern")
         ),
+        fill_net=fill_net,
         kinds=PART_KINDS,
     )
 
@@ -209,13 +223,15 @@ def _has_section(name: str, data: dict[str, Any], report: Report, example: str) 
 
 def _fill_net(
     form: NetFile,
-    balloons: Balloons | None,
+    size: str,
     marks: list[str],
     report: Report,
     folder: Path | None,
     read_net: ReadNet | None,
+    *,
+    is_part: bool = False,
 ) -> NetFile | None:
-    """The form with its net read, all bubbles of the design's size."""
+    """The form with its net read, all bubbles of one balloon size ("" where it is not known)."""
     here = ("form", "file")
     if read_net is None or folder is None:
         return form
@@ -228,7 +244,7 @@ def _fill_net(
         )
         return None
     try:
-        net = read_net(folder / form.file)
+        net = read_net(folder / form.file, **({"is_part": True} if is_part else {}))
     except BadInput as error:
         report.add_bad(error.findings)
         return None
@@ -243,15 +259,19 @@ def _fill_net(
             f"The net's file uses the colour {said(mark)}, which is no mark of [colours].",
             f"Add a line for it under [colours], or use {said_list(marks, last='or')} in the file.",
         )
-    size = balloons.size.code if balloons is not None else ""
     others = sorted(set(net.sizes) - {size, ""}) if size else []
     if others:
         report.bad(
             "other-size",
             here,
-            f"The net's file has bubbles of balloon size {said_list(others)}, but [balloon] says "
-            f"{size}; a design has one size.",
-            "Take the sizes out of the net's file, or give that size under [balloon].",
+            f"The net's file has bubbles of balloon size {said_list(others)}, but "
+            + (
+                f"this part has {size}; a part has one size."
+                if is_part
+                else f"[balloon] says {size}; a design has one size."
+            ),
+            "Take the sizes out of the net's file, or give that size "
+            + ("to the part." if is_part else "under [balloon]."),
         )
     if strange or others:
         return None

@@ -151,8 +151,23 @@ def _direction(value: Any) -> tuple[int, int, int]:
     return value[0], value[1], value[2]
 
 
+def _sew(value: Any) -> tuple[tuple[str, str], ...]:
+    """A section of own joints, each with the joint that it is locked onto, in order."""
+    texts = isinstance(value, dict) and all(
+        isinstance(other, str) and other.strip() and own.strip() for own, other in value.items()
+    )
+    if not texts or not value:
+        raise refuse(
+            "wrong-type",
+            "It is a section: joints of this part, each with the joint it is locked onto.",
+            'Write it such as: sew = { "corner 1" = "head: front (3, 2)", "corner 2" = "head" }.',
+        )
+    return tuple((own.strip(), other.strip()) for own, other in value.items())
+
+
 ProfileLine = Annotated[tuple[tuple[int, int], ...], BeforeValidator(_profile)]
 Title = Annotated[str, AfterValidator(_title)]
+SizeCodeText = Annotated[str, BeforeValidator(_size)]
 Paragraphs = Annotated[str, AfterValidator(_several_lines)]
 SideName = Literal["top", "bottom", "front", "back", "left", "right"]
 EndName = Literal["bottom", "top"]
@@ -167,7 +182,6 @@ class Part(BaseModel):
 
 
 def key(what: str, example: str, **more: Any) -> Any:
-SizeCodeText = Annotated[str, BeforeValidator(_size)]
     """A required key, or an optional one with `default=`; `what` completes "It is ..."."""
     return Field(description=what, examples=[example], **more)
 
@@ -284,6 +298,7 @@ class RingPart(Part):
     kind: Literal["ring"]
     across: Length = key("how far across in all, a length", "across = 50")
     thick: Length = key("how thick, a length", "thick = 10")
+    arc: int = key("how much of it, in degrees", "arc = 180", default=360, ge=30, le=360)
 
 
 class ConePart(Part):
@@ -355,6 +370,11 @@ class PlacePart(Part):
     pattern: Any = key(
         "the colours of this part", 'pattern = { kind = "plain", colour = "R" }', default=None
     )
+    sew: Annotated[tuple[tuple[str, str], ...], BeforeValidator(_sew)] = key(
+        "which of its joints are locked onto which",
+        'sew = { "corner 1" = "head: front (3, 2)" }',
+        default=(),
+    )
 
 
 class StalkPart(Part):
@@ -365,7 +385,10 @@ class StalkPart(Part):
     end: str = key(
         "the part, or its joint, where it ends", 'end = "body: front (3, 2)"', default=""
     )
-    bubbles: int = key("how many bubbles", "bubbles = 2", default=2, ge=1, le=40)
+    bubbles: int = key("how many bubbles long it is", "bubbles = 2", default=2, ge=1, le=400)
+    strands: int = key(
+        "how many strands lie side by side, 1 or 2", "strands = 2", default=1, ge=1, le=2
+    )
     towards: Annotated[tuple[int, int, int], BeforeValidator(_direction)] = key(
         "the direction that it goes", "towards = [-1, 0, 2]", default=(0, 0, 1)
     )
@@ -392,7 +415,7 @@ FORMS: dict[str, type[Part]] = {
     "joined": JoinedPart,
     "net": NetPart,
 }
-PART_KINDS = (*(kind for kind in FORMS if kind not in ("mesh", "joined", "net")), "stalk")
+PART_KINDS = (*(kind for kind in FORMS if kind != "joined"), "stalk")
 LATER_FORMS: tuple[str, ...] = ()
 
 

@@ -42,17 +42,12 @@ def corner_rings(net: Net) -> tuple[list[list[int]], list[list[int]]]:
     sorted by their lowest bubble, which comes first; a chain runs from border to border.
     """
     follow: dict[int, int] = {}
-    entry: dict[int, tuple[int, int]] = {}
-    for cell in net.cells:
-        count = len(cell.joints)
-        for k, joint in enumerate(cell.joints):
-            mine = (cell.bubbles[k], cell.bubbles[(k + 1) % count])
-            other = entry.setdefault(joint, mine)
-            if other != mine:
-                # Two cells run along one edge in opposite ways: the start of one is the end of
-                # the other. Around a corner, turn clockwise from edge start to edge end.
-                follow[mine[0]] = other[1]
-                follow[other[0]] = mine[1]
+    for (one, k), (two, m) in net.beside():
+        mine, other = net.cells[one].bubbles, net.cells[two].bubbles
+        # Two cells run along one edge in opposite ways: the start of one is the end of the other.
+        # Around a corner, turn clockwise from edge start to edge end.
+        follow[mine[k]] = other[(m + 1) % len(other)]
+        follow[other[m]] = mine[(k + 1) % len(mine)]
     begins = [b for cell in net.cells for b in cell.bubbles]
     held = set(follow.values())
     closed: list[list[int]] = []
@@ -98,10 +93,8 @@ def _borders(net: Net, chains: list[list[int]]) -> tuple[int, ...]:
     tips: list[tuple[int, int]] = []
     for chain in chains:
         count = Counter(j for b in chain for j in net.ends[b].tolist())
-        if len(chain) == 1:
-            a, b = net.ends[chain[0]].tolist()
-        else:
-            a, b = (j for j, times in count.items() if times == 1)
+        ends = [j for j, times in count.items() if times == 1]
+        a, b = ends if len(ends) == 2 else net.ends[chain[0]].tolist()
         tips.append((a, b))
     group_of = {
         joint: number

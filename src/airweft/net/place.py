@@ -3,12 +3,17 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Collection, Sequence
 from dataclasses import dataclass
 
 import numpy as np
 
+from airweft.base.errors import CannotMake
+from airweft.base.findings import Finding
+from airweft.base.nearest import nearest
 from airweft.records.arrays import Points
 from airweft.records.design import Side
+from airweft.records.net import Net
 
 WAYS: dict[Side, tuple[int, int, int]] = {
     "top": (0, 0, 1),
@@ -28,6 +33,7 @@ class Placed:
     name: str
     lands: tuple[int, ...]
     rings: tuple[tuple[int, ...], ...] = ()
+    is_stalk: bool = False
 
     def joints(self) -> tuple[int, ...]:
         """Its joints in the net, each once, in index order."""
@@ -59,3 +65,48 @@ def set_beside(spots: Points, other: Points, way: Points) -> Points:
     else:
         move[axis] = o_low[axis] - high[axis]
     return np.asarray(spots + move)
+
+
+def find_joint(
+    net: Net, placed: Sequence[Placed], part: str, where: str, *, but: Collection[int] = ()
+) -> tuple[Placed, int | None]:
+    """The placed part and its joint for "head: front (3, 2)"; no joint for "head" alone.
+
+    Raises CannotMake, naming the `part` that asks, where there is no such part or joint.
+    """
+    name, _, joint = where.partition(":")
+    own = next((p for p in placed if p.name == name.strip()), None)
+    if own is None:
+        raise CannotMake(
+            Finding(
+                code="no-such-part",
+                severity="cannot",
+                where=f"part {part}",
+                message=f'There is no part "{name.strip()[:40]}" before the part "{part}".',
+                remedy="Name a part that stands further up in the file.",
+            )
+        )
+    if not joint.strip():
+        return own, None
+    joints = [j for j in own.joints() if j not in but]
+    return own, named_joint(net, joints, own.name, joint.strip(), part=part)
+
+
+def named_joint(net: Net, joints: Sequence[int], owner: str, joint: str, *, part: str) -> int:
+    """The joint of these that is called `joint` within the part `owner`. Raises CannotMake."""
+    full = f"{owner} {joint}"
+    found = [j for j in joints if net.joint_names[j] == full]
+    if found:
+        return found[0]
+    names = [net.joint_names[j] for j in joints if net.joint_names[j].startswith(f"{owner} ")]
+    close = nearest(full, names) or next(iter(names), full)
+    raise CannotMake(
+        Finding(
+            code="no-such-joint",
+            severity="cannot",
+            where=f"part {part}",
+            message=f'The part "{owner}" has no joint "{joint[:40]}" of its own.',
+            remedy=f'Is "{close.removeprefix(owner).strip()}" of "{owner}" meant? A joint that was '
+            "sewn has the name that the earlier part gave it.",
+        )
+    )

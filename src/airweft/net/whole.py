@@ -56,6 +56,16 @@ def make_sound(net: Net, *, most_ends: int = 8) -> tuple[Net, tuple[Finding, ...
     return net, tuple(findings)
 
 
+def held_ends(net: Net) -> Net:
+    """The net with each free bubble whose two ends were both sewn on made one of a frame."""
+    ends = np.bincount(net.ends.ravel(), minlength=net.joint_count)
+    kinds = tuple(
+        "frame" if kind == "free" and ends[a] > 1 and ends[b] > 1 else kind
+        for kind, (a, b) in zip(net.kinds, net.ends.tolist(), strict=True)
+    )
+    return replace(net, kinds=kinds)
+
+
 def net_notes(net: Net) -> tuple[Finding, ...]:
     """A note if joints lie much nearer or farther apart than the bubbles between them are long."""
     links = np.flatnonzero(net.ends[:, 0] != net.ends[:, 1])

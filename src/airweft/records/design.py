@@ -86,10 +86,14 @@ class Ball:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Ring:
-    """A ring that lies flat: `across` in all and `thick`, in hundredths of a millimetre."""
+    """A ring that lies flat: `across` in all and `thick`, in hundredths of a millimetre.
+
+    `arc` is how much of it there is, in degrees, its middle on the right; both ends are open.
+    """
 
     across: int
     thick: int
+    arc: int = 360
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -136,11 +140,13 @@ class Stalk:
 
     It begins at the joint `begin` ("head: front (3, 2)"), or at the joint of the part `begin` that
     lies farthest `towards` (x, y, z). It ends at `end` likewise, or hangs free where that is "".
+    It is `bubbles` long; with two `strands` there are two side by side, locked at every joint.
     """
 
     begin: str
     end: str = ""
     bubbles: int = 2
+    strands: int = 1
     towards: tuple[int, int, int] = (0, 0, 1)
 
 
@@ -151,7 +157,8 @@ class Part:
     `side` of the part `beside` is where it is set; or `at`, the place of the middle of its foot, in
     hundredths of a millimetre. `turn` is in hundredths of a degree about x, y and z, in that order,
     and `shift` moves it afterwards. `size` and `bubble` are its own, "" and 0 those of the design;
-    `pattern` paints it on its own.
+    `pattern` paints it on its own. `sew` pairs its own joints with those of earlier parts that they
+    are locked onto ("head: front (3, 2)", or "head" for the nearest); without it a seam is sought.
     """
 
     name: str
@@ -164,6 +171,7 @@ class Part:
     size: str = ""
     bubble: int = 0
     pattern: Pattern | None = None
+    sew: tuple[tuple[str, str], ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -174,7 +182,7 @@ class Joined:
 
 
 Simple = Sheet | Tube | Box | Blocks | Turned | Ball | Ring | Cone | Solid
-PartForm = Simple | Stalk
+PartForm = Simple | MeshFile | NetFile | Stalk
 Form = Simple | MeshFile | Joined | NetFile
 
 

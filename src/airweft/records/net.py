@@ -83,6 +83,42 @@ class Net:
             at[b].append(bubble)
         return at
 
+    def beside(self) -> list[tuple[tuple[int, int], tuple[int, int]]]:
+        """Pairs of cells that lie beside each other on the surface, as (cell, place of the joint).
+
+        One pair for each joint that two cells share, by cell. Where parts are sewn together more
+        than two may meet in a joint; then those belong together that hang together elsewhere.
+        O(bubbles).
+        """
+        at: list[list[tuple[int, int]]] = [[] for _ in range(self.joint_count)]
+        for number, cell in enumerate(self.cells):
+            for k, joint in enumerate(cell.joints):
+                at[joint].append((number, k))
+        sheet = list(range(len(self.cells)))
+
+        def sheet_of(cell: int) -> int:
+            while sheet[cell] != cell:
+                sheet[cell] = cell = sheet[sheet[cell]]
+            return cell
+
+        for met in at:
+            if len(met) == 2:
+                one, other = sheet_of(met[0][0]), sheet_of(met[1][0])
+                sheet[max(one, other)] = min(one, other)
+        pairs: list[tuple[tuple[int, int], tuple[int, int]]] = []
+        for met in at:
+            if len(met) == 2:
+                pairs.append((met[0], met[1]))
+                continue
+            waiting: dict[int, tuple[int, int]] = {}
+            for here in met:
+                first = waiting.pop(sheet_of(here[0]), None)
+                if first is None:
+                    waiting[sheet_of(here[0])] = here
+                else:
+                    pairs.append((first, here))
+        return sorted(pairs)
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class NetFacts:

@@ -99,7 +99,6 @@ def _woven(net: Net) -> tuple[dict[Key, float], set[Key]]:
     """Corners of cells and openings with their cosines, and straight pairs: (joint, p, q)."""
     corner_of: dict[Key, float] = {}
     straight: set[Key] = set()
-    entry: dict[int, tuple[int, int]] = {}
     follow: dict[int, tuple[int, int]] = {}
     for cell in net.cells:
         count = len(cell.joints)
@@ -108,13 +107,15 @@ def _woven(net: Net) -> tuple[dict[Key, float], set[Key]]:
             p, q = cell.bubbles[k], cell.bubbles[(k + 1) % count]
             if p != q:
                 corner_of.setdefault((joint, min(p, q), max(p, q)), regular)
-            other = entry.setdefault(joint, (p, q))
-            if other != (p, q):
-                # Two cells run along their common edge in opposite ways.
-                follow[p] = (other[1], joint)
-                follow[other[0]] = (q, joint)
-                for one, two in ((p, other[0]), (q, other[1])):
-                    straight.add((joint, min(one, two), max(one, two)))
+    for (mine, k), (other, m) in net.beside():
+        # Two cells run along their common edge in opposite ways.
+        one, two = net.cells[mine].bubbles, net.cells[other].bubbles
+        joint = net.cells[mine].joints[k]
+        p, q, r, s = one[k], one[(k + 1) % len(one)], two[m], two[(m + 1) % len(two)]
+        follow[p] = (s, joint)
+        follow[r] = (q, joint)
+        for a, b in ((p, r), (q, s)):
+            straight.add((joint, min(a, b), max(a, b)))
     for ring in _openings(follow):
         regular = -math.cos(2 * math.pi / len(ring))
         for p in ring:

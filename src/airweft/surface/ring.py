@@ -10,6 +10,7 @@ from airweft.base.errors import CannotMake
 from airweft.base.findings import Finding
 from airweft.records.design import Ring
 from airweft.records.mesh import Mesh
+from airweft.surface.arc import cut_arc
 from airweft.surface.limits import check_lengths, check_total
 from airweft.surface.profile import profile_of
 from airweft.surface.rows import climb, usual_cells
@@ -23,7 +24,8 @@ def ring_mesh(form: Ring, *, bubble: int) -> Mesh:
     """Rows of cells around the ring in panels "ring", "ring 2" ..., all closed.
 
     The rows run from the outer rim over the top to the inner rim and back below, so that upper and
-    lower side are alike. Raises CannotMake where the ring is too thin or its hole too small.
+    lower side are alike. Of a part of a ring, both ends are open. Raises CannotMake where the ring
+    is too thin or its hole too small.
     """
     check_lengths({"across": form.across, "thick": form.thick}, form="ring", least=2 * bubble)
     length = bubble / 100
@@ -57,4 +59,4 @@ def ring_mesh(form: Ring, *, bubble: int) -> Mesh:
         line, levels, ["ring"] * (len(levels) - 1), bubble=length, around=cells, looped=True
     )
     check_rooms(mesh, length, "ring")
-    return mesh
+    return mesh if form.arc == 360 else cut_arc(mesh, form.arc)

@@ -15,6 +15,7 @@ from airweft.net.fabric import weave
 from airweft.net.file import read_net
 from airweft.net.frame import frame
 from airweft.net.join import Joining, join
+from airweft.net.scale import scaled, usual_length
 from airweft.net.seams import add_loops
 from airweft.records.design import (
     Blocks,
@@ -23,6 +24,7 @@ from airweft.records.design import (
     Joined,
     MeshFile,
     NetFile,
+    Part,
     Simple,
     Solid,
     Stalk,
@@ -60,7 +62,9 @@ def painted(design: Design) -> tuple[Net, tuple[Finding, ...]]:
 def _joined(form: Joined, design: Design) -> Joining:
     """All parts sewn together; those with a pattern of their own are painted."""
     parts = tuple(
-        replace(part, bubble=part.bubble or design.bubble, size=part.size or design.size)
+        replace(
+            part, bubble=part.bubble or _own_bubble(part, design), size=part.size or design.size
+        )
         for part in form.parts
     )
     nets = []
@@ -69,7 +73,7 @@ def _joined(form: Joined, design: Design) -> Joining:
             nets.append(EMPTY_NET)
             continue
         try:
-            net = _woven(part.form, bubble=part.bubble, size=part.size)
+            net = _part_net(part)
             if part.pattern is not None:
                 net = paint(net, part.pattern, design.palette)
         except CannotMake as refusal:
@@ -78,6 +82,24 @@ def _joined(form: Joined, design: Design) -> Joining:
             ) from None
         nets.append(net)
     return join(parts, nets, hands=design.hands)
+
+
+def _own_bubble(part: Part, design: Design) -> int:
+    """A net's own bubble length, that of the design for all others."""
+    if isinstance(part.form, NetFile) and part.form.net.bubble_count:
+        return usual_length(part.form.net)
+    return design.bubble
+
+
+def _part_net(part: Part) -> Net:
+    """The part's own net: woven, woven on its model, or that of its file in the wanted size."""
+    form = part.form
+    assert not isinstance(form, Stalk)
+    if isinstance(form, NetFile):
+        return scaled(form.net, bubble=part.bubble, size=part.size)
+    if isinstance(form, MeshFile):
+        return form.net
+    return _woven(form, bubble=part.bubble, size=part.size)
 
 
 def _woven(form: Simple, *, bubble: int, size: str) -> Net:
