@@ -103,7 +103,7 @@ def long_walk(ground: Ground, start: int) -> Walk | None:
     """The shortest landing walk from `start`, however many bubbles it takes, or None.
 
     Breadth first over untouched joints; the walk lands on a touched joint, on a free end, or runs
-    round a ring and lands on itself.
+    round a ring and lands on itself. Failing that it comes to `start` from an odd joint.
     """
     touched, rest = ground.touched, ground.rest
     ends, is_free = ground.work.ends, ground.work.is_free
@@ -130,6 +130,15 @@ def long_walk(ground: Ground, start: int) -> Walk | None:
                 return (*joints, to), (*bubbles, bubble)
             came[to] = (here, bubble)
             queue.append(to)
+    return _from_nozzle(ground, came)
+
+
+def _from_nozzle(ground: Ground, came: dict[int, tuple[int, int]]) -> Walk | None:
+    """Where nothing can land: the shortest walk that hangs by its nozzle at an odd joint."""
+    for joint, (_, bubble) in came.items():
+        if bubble >= 0 and ground.d[ground.work.kind_of[bubble]][joint] & 1:
+            joints, bubbles = _path(came, joint)
+            return tuple(joints[::-1]), tuple(bubbles[::-1])
     return None
 
 

@@ -9,7 +9,7 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 
 from airweft.plan.kinds import Work
-from airweft.records.plan import Action, Do
+from airweft.records.plan import Action, Do, Section
 
 
 @dataclass(slots=True)
@@ -26,9 +26,22 @@ class Strand:
 
 
 class Script:
-    """Actions with balloon numbers, and the state of the piece they leave."""
+    """Actions with balloon numbers, and the state of the piece they leave.
 
-    __slots__ = ("actions", "loose_at", "made", "peak", "row", "strands", "touched", "work")
+    `sections` says who does which of them, where several people work at once.
+    """
+
+    __slots__ = (
+        "actions",
+        "loose_at",
+        "made",
+        "peak",
+        "row",
+        "sections",
+        "strands",
+        "touched",
+        "work",
+    )
 
     def __init__(self, work: Work) -> None:
         self.work = work
@@ -39,6 +52,7 @@ class Script:
         self.loose_at: list[tuple[int, int]] = []
         self.peak = 0
         self.row = 1
+        self.sections: list[Section] = []
 
     def fits(self, strand: Strand, more: int, longer: int) -> bool:
         """True if the strand's balloon can make so many bubbles more, `longer` in all."""

@@ -47,6 +47,20 @@ class Action:
     row: int = 0
 
 
+@dataclass(frozen=True, slots=True)
+class Section:
+    """Actions `first_action` to `last_action` (exclusive) that one person does apart from others.
+
+    `person` is counted from 1; 0 is for the joining at the end, which comes when all parts are
+    there. `name` is the letter of the part, or "joining".
+    """
+
+    name: str
+    first_action: int
+    last_action: int
+    person: int
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Bound:
     """A lower bound on the number of balloons, and the argument that gives it.
@@ -74,7 +88,10 @@ class Claims:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Plan:
-    """A whole plan. Same design, seed and version give the same plan."""
+    """A whole plan. Same design, seed and version give the same plan.
+
+    `sections` share the actions out among several people; none where one makes it all.
+    """
 
     design_name: str
     fingerprint: str
@@ -89,3 +106,4 @@ class Plan:
     actions: tuple[Action, ...]
     bound: Bound
     claims: Claims
+    sections: tuple[Section, ...] = ()

@@ -15,7 +15,7 @@ from airweft.records.jsonread import Reading
 from airweft.records.jsontext import Record, json_of_text, text_of_file
 from airweft.records.jsonwrite import keyed, listed, mm_of, quoted, rounded_mm, stacked
 from airweft.records.netjson import net_text
-from airweft.records.plan import Action, Balloon, Plan
+from airweft.records.plan import Action, Balloon, Plan, Section
 from airweft.records.planjson import plan_of
 
 FORMAT = "airweft-plan"
@@ -84,7 +84,7 @@ def write_plan(plan: Plan) -> str:
         ("minutes_high", str(plan.claims.minutes_high)),
         ("size_mm", listed(map(rounded_mm, plan.claims.size_mm))),
     )
-    parts = (
+    parts: tuple[tuple[str, str], ...] = (
         ("format", quoted(FORMAT)),
         ("version", str(VERSION)),
         ("design", keyed(design)),
@@ -97,7 +97,20 @@ def write_plan(plan: Plan) -> str:
         ("bound", keyed(bound)),
         ("claims", keyed(claims)),
     )
+    if plan.sections:
+        parts += (("sections", stacked(map(_section_text, plan.sections), 4)),)
     return "{\n  " + ",\n  ".join(f'"{key}": {text}' for key, text in parts) + "\n}\n"
+
+
+def _section_text(section: Section) -> str:
+    return keyed(
+        (
+            ("name", quoted(section.name)),
+            ("person", str(section.person)),
+            ("first_action", str(section.first_action)),
+            ("last_action", str(section.last_action)),
+        )
+    )
 
 
 def _balloon_text(balloon: Balloon) -> str:

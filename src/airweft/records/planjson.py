@@ -9,7 +9,7 @@ from airweft.records.budget import Budget
 from airweft.records.jsonread import Reading, printable
 from airweft.records.jsontext import Record
 from airweft.records.netjson import net_of
-from airweft.records.plan import Action, Balloon, Bound, Claims, Do, Plan
+from airweft.records.plan import Action, Balloon, Bound, Claims, Do, Plan, Section
 
 _DO: tuple[Do, ...] = ("tie", "start", "twist", "lock", "finish")
 _MOST_COUNT = 10_000_000
@@ -47,6 +47,7 @@ def plan_of(reading: Reading, top: Record) -> Plan:
         actions=actions,
         bound=_bound(reading, reading.get(top, "bound", "")),
         claims=_claims(reading, reading.get(top, "claims", "")),
+        sections=_sections(top.get("sections"), len(actions)),
     )
 
 
@@ -170,6 +171,21 @@ def _row(value: Any) -> int:
     if isinstance(value, int) and not isinstance(value, bool) and 0 <= value <= _MOST_COUNT:
         return value
     return 0
+
+
+def _sections(value: Any, actions: int) -> tuple[Section, ...]:
+    """The further key `sections`; none where it is not ours: in order, and every action in one."""
+    found: list[Section] = []
+    for item in value if isinstance(value, list) else ():
+        if not isinstance(item, dict) or not isinstance(item.get("name"), str):
+            return ()
+        first, last, person = (item.get(k) for k in ("first_action", "last_action", "person"))
+        if type(first) is not int or type(last) is not int or type(person) is not int:
+            return ()
+        if first != (found[-1].last_action if found else 0) or last < first or person < 0:
+            return ()
+        found.append(Section(item["name"], first, last, person))
+    return tuple(found) if found and found[-1].last_action == actions else ()
 
 
 def _bound(reading: Reading, value: Any) -> Bound:
