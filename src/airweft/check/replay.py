@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from airweft.base.findings import Finding, blocks
+from airweft.check.apart import check_apart
 from airweft.check.bench import Bench
 from airweft.check.ending import check_ending, check_hands
 from airweft.check.faults import Faults
@@ -91,6 +92,8 @@ def replay(plan: Plan, *, most_ends: int = 8) -> Replay:
     check_net(plan, faults, most_ends=most_ends)
     check_lengths(plan, faults)
     check_claims(plan, faults, peak_loose=peak_loose)
+    if plan.sections:
+        check_apart(plan, faults, lambda part: replay(part, most_ends=most_ends).findings)
     last = len(plan.actions)
     return Replay(
         findings=tuple(
