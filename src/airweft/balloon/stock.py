@@ -22,6 +22,9 @@ KEEP_FROM = 30_000
 Assumption, from memory: enough for a knot, an end to tie off and a few bubbles.
 """
 
+MOST_PART_USED = 500
+"""Part-used balloons of one colour and size; nobody measures more."""
+
 
 @dataclass(frozen=True, slots=True)
 class PartUsed:
@@ -90,25 +93,20 @@ def whole_room(budget: Budget) -> int:
     return budget.full * budget.flat
 
 
-def room_needed(count: int, length: int, budget: Budget, *, step: int, fixed: int | None) -> int:
+def room_needed(count: int, length: int, budget: Budget, step: int) -> int:
     """The least room in which M4 lets `count` bubbles of `length` in all be made.
 
-    A tail has to be left for the pinches: a multiple of `step`, or the `fixed` one, which must be
-    long enough by M4b.
+    A tail has to be left for the pinches, a multiple of `step`.
     """
-    tail = budget.least_tail(count, step) if fixed is None else fixed
+    tail = budget.least_tail(count, step)
     return _body(count, length, budget) * budget.flat + tail * budget.full
 
 
-def tail_within(
-    count: int, length: int, within: int, budget: Budget, *, step: int, fixed: int | None
-) -> int:
+def tail_within(count: int, length: int, within: int, budget: Budget, step: int) -> int:
     """The flat tail to leave where the room is `within`, chosen as for a whole balloon.
 
     Three quarters of the way from the least tail to the longest. The room must suffice.
     """
-    if fixed is not None:
-        return fixed
     least = budget.least_tail(count, step)
     most = (within - _body(count, length, budget) * budget.flat) // budget.full // step * step
     return least + (most - least) * 3 // 4 // step * step

@@ -42,13 +42,17 @@ class Level:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Group:
-    """Balloons that are inflated alike: same colour, size, number of bubbles and tail."""
+    """Balloons that are inflated alike: same colour, size, number of bubbles and tail.
+
+    `flat` is the empty length of part-used balloons, 0 for whole ones.
+    """
 
     mark: str
     size: str
     bubbles: int
     tail: int
     codes: tuple[str, ...]
+    flat: int = 0
 
 
 _LEVELS = ("calm water", "light breeze", "fresh wind", "open sea")
@@ -166,14 +170,28 @@ def level(book: Book) -> Level:
 def groups(book: Book) -> tuple[Group, ...]:
     """Balloons grouped by how they are inflated, in the palette's order, most bubbles first."""
     place = {colour.mark: n for n, colour in enumerate(book.palette)}
-    found: dict[tuple[int, str, str, int, int], list[Balloon]] = {}
+    flats = {
+        code: flat
+        for line in book.shopping
+        if line.supply is not None
+        for code, flat in line.supply.flats.items()
+    }
+    found: dict[tuple[int, str, str, int, int, int], list[Balloon]] = {}
     for balloon in book.plan.balloons:
         rank = place.get(balloon.colour, len(place))
-        key = (rank, balloon.colour, balloon.size, -len(balloon.bubbles), balloon.tail)
+        flat = flats.get(balloon.code, 0)
+        key = (rank, balloon.colour, balloon.size, -len(balloon.bubbles), flat, balloon.tail)
         found.setdefault(key, []).append(balloon)
     return tuple(
-        Group(mark=mark, size=size, bubbles=-bubbles, tail=tail, codes=tuple(b.code for b in same))
-        for (_, mark, size, bubbles, tail), same in sorted(found.items())
+        Group(
+            mark=mark,
+            size=size,
+            bubbles=-bubbles,
+            tail=tail,
+            codes=tuple(b.code for b in same),
+            flat=flat,
+        )
+        for (_, mark, size, bubbles, flat, tail), same in sorted(found.items())
     )
 
 

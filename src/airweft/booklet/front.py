@@ -20,7 +20,7 @@ from airweft.booklet.facts import (
 from airweft.booklet.letters import shortened
 from airweft.booklet.walk import halves, safe_hex
 from airweft.costing.air import litres, strokes
-from airweft.costing.shopping import packs_text
+from airweft.costing.shopping import Line, left_text, packs_text, stock_text
 from airweft.words.cautions import CHOKING
 
 Data = dict[str, Any]
@@ -77,19 +77,18 @@ def need(book: Book) -> Data:
     """What to buy and lay ready."""
     units = book.design.units
     used = {line.mark for line in book.shopping}
+    stocked = any(line.supply is not None for line in book.shopping)
     lines = [
         {
             "mark": line.mark,
             "hex": safe_hex(line.hex),
             "name": line.name,
             "size": line.size,
-            "bubbles": f"{line.bubbles:,}",
-            "need": f"{line.need:,}",
-            "spare": f"{line.spare:,}",
-            "packs": packs_text(line.packs),
-            "left": f"{line.left_over:,}",
+            "cells": _cells(line, stocked=stocked),
             "words": f"{count(line.need, 'balloon')} and {line.spare} spare for "
-            f"{count(line.bubbles, 'bubble')}: {packs_text(line.packs)}.",
+            f"{count(line.bubbles, 'bubble')}: "
+            + (f"from stock {stock_text(line.supply)}, to buy " if line.supply else "")
+            + f"{packs_text(line.packs)}.",
         }
         for line in book.shopping
     ]
@@ -102,7 +101,8 @@ def need(book: Book) -> Data:
                 "mark": group.mark,
                 "hex": safe_hex(colour.hex),
                 "codes": codes_text(group.codes)
-                + (f" ({len(group.codes)})" if len(group.codes) > 1 else ""),
+                + (f" ({len(group.codes)})" if len(group.codes) > 1 else "")
+                + (", part-used" if group.flat else ""),
                 "bubbles": f"{group.bubbles:,}",
                 "tail": show_length(group.tail, units),
                 "strokes": "" if pumped is None else f"{pumped}",
@@ -113,8 +113,17 @@ def need(book: Book) -> Data:
         "title": "What you need",
         "lead": f"Bubbles are {_bubble_lengths(book)} long. Plan {minutes_text(low, high)} for "
         "the making if your hands know lock twists; a first piece takes longer.",
-        "heads": ["Mark", "Colour", "Size", "Bubbles", "Balloons", "Spare", "To buy", "Left over"],
+        "heads": [
+            "Mark",
+            "Colour",
+            "Size",
+            *(["Balloons", "Spare", "From stock"] if stocked else ["Bubbles", "Balloons", "Spare"]),
+            "To buy",
+            "Left over",
+        ],
+        "strong": 0 if stocked else 1,
         "lines": lines,
+        **_part_used(book),
         "footnote": ""
         if used
         else "The shopping list was not made: count the balloons in the list at the end.",
@@ -146,6 +155,41 @@ def need(book: Book) -> Data:
     }
 
 
+def _cells(line: Line, *, stocked: bool) -> list[str]:
+    """The figures of a line; with a stock its share in place of the number of bubbles."""
+    need, spare = f"{line.need:,}", f"{line.spare:,}"
+    first = (
+        [need, spare, stock_text(line.supply)] if stocked else [f"{line.bubbles:,}", need, spare]
+    )
+    return [*first, packs_text(line.packs), left_text(line)]
+
+
+def _part_used(book: Book) -> Data:
+    """Which balloon is made from which part-used one."""
+    units = book.design.units
+    tails = {balloon.code: balloon.tail for balloon in book.plan.balloons}
+    return {
+        "part_used_title": "From part-used balloons",
+        "part_used_lead": "Find these first and write the code on each. Latex that was stretched "
+        "before is softer: where in doubt, take a whole one and the same tail.",
+        "part_used_heads": ["Mark", "Balloon", "Empty", "Inflated to the tip", "Flat tail"],
+        "part_used": [
+            {
+                "mark": line.mark,
+                "hex": safe_hex(line.hex),
+                "cells": [
+                    f"{made.code}, {line.name} {line.size}",
+                    show_length(made.flat, units),
+                    show_length(made.length, units),
+                    show_length(tails[made.code], units),
+                ],
+            }
+            for line in book.shopping
+            for made in (line.supply.part_used if line.supply is not None else ())
+        ],
+    }
+
+
 def _bubble_lengths(book: Book) -> str:
     """The bubble lengths of the net, the shortest and the longest where they differ."""
     lengths = book.net.lengths.tolist() or [book.design.bubble]
@@ -159,7 +203,7 @@ def _bubble_lengths(book: Book) -> str:
 def _strokes(book: Book, group: Group) -> int | None:
     """Pump strokes for one balloon of a group; None where the size does not tell its width."""
     budget = book.plan.budgets.get(group.size)
-    air = litres(group.size, budget, group.tail) if budget else None
+    air = litres(group.size, budget, group.tail, group.flat or None) if budget else None
     return None if air is None else strokes(air)
 
 

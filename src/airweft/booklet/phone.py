@@ -15,8 +15,9 @@ from airweft.base.units import show_length
 from airweft.booklet.book import Book
 from airweft.booklet.facts import codes_text, count, cover_facts, groups, minutes_text
 from airweft.booklet.phone_data import page_data
+from airweft.booklet.phone_shape import shape_section
 from airweft.booklet.walk import safe_hex
-from airweft.costing.shopping import packs_text
+from airweft.costing.shopping import packs_text, stock_text
 from airweft.words.cautions import CHOKING
 
 # In this order: the first files only define; from page.js on they run when the page is loaded.
@@ -59,6 +60,7 @@ def make_page(book: Book) -> str:
         "cautions": _cautions(book),
         "findings": _findings(book.findings),
         "needs": _needs(book),
+        "shape": shape_section(book),
         "how_to_read": "".join(f"<p>{escape(t)}</p>" for t in book.instructions.how_to_read),
         "glossary": _glossary(book),
         "colophon": _colophon(book),
@@ -144,13 +146,15 @@ def _needs(book: Book) -> str:
     """What to buy by colour, and how far to inflate which balloons."""
     units = book.design.units
     low, high = book.plan.claims.minutes_low, book.plan.claims.minutes_high
+    stocked = any(line.supply is not None for line in book.shopping)
     rows = []
     for line in book.shopping:
+        stock = f"<td>{escape(stock_text(line.supply))}</td>" if stocked else ""
         rows.append(
             f'<tr><th scope="row"><span class="need-name">{_swatch(line.mark, line.hex)}'
             f"<span><bdi>{escape(line.name)}</bdi> ({escape(line.mark)}), {escape(line.size)}"
             f'</span></span></th><td class="count">{line.need:,}</td><td class="count">'
-            f"{line.spare:,}</td><td>{escape(packs_text(line.packs))}</td></tr>"
+            f"{line.spare:,}</td>{stock}<td>{escape(packs_text(line.packs))}</td></tr>"
         )
     buy = ""
     if rows:
@@ -158,13 +162,15 @@ def _needs(book: Book) -> str:
             '<div class="table-box"><table class="needs"><caption>To buy or lay ready. Plan '
             f"{escape(minutes_text(low, high))} if your hands know lock twists.</caption><thead>"
             '<tr><th scope="col">Balloon</th><th scope="col" class="count">Need</th><th scope="col"'
-            ' class="count">Spare</th><th scope="col">Packs</th></tr></thead><tbody>'
+            ' class="count">Spare</th>'
+            + ('<th scope="col">From stock</th>' if stocked else "")
+            + f'<th scope="col">{"To buy" if stocked else "Packs"}</th></tr></thead><tbody>'
             f"{''.join(rows)}</tbody></table></div>"
         )
     inflating = "".join(
         f'<tr><th scope="row"><span class="need-name">'
         f"{_swatch(group.mark, book.colour(group.mark).hex)}<span>"
-        f"{escape(codes_text(group.codes))}</span></span></th>"
+        f"{escape(codes_text(group.codes))}{', part-used' if group.flat else ''}</span></span></th>"
         f'<td class="count">{group.bubbles:,}</td>'
         f"<td>{escape(show_length(group.tail, units))}</td></tr>"
         for group in groups(book)

@@ -23,16 +23,18 @@ def nominal(size: str) -> tuple[float, float] | None:
     return code.diameter / 100, code.length / 100
 
 
-def litres(size: str, budget: Budget, tail: int) -> float | None:
+def litres(size: str, budget: Budget, tail: int, flat: int | None = None) -> float | None:
     """Litres of air in one balloon of `size` inflated up to a flat `tail` (hundredths of a mm).
 
-    None where the size code does not tell the diameter.
+    `flat` is the empty length of a part-used balloon; without it the balloon is whole. None where
+    the size code does not tell the diameter.
     """
     inches = nominal(size)
     if inches is None:
         return None
     diameter, _ = inches
-    inflated_mm = max(0, budget.flat - tail) * budget.full / budget.flat / 100
+    inflated = max(0, (budget.flat if flat is None else flat) - tail)
+    inflated_mm = inflated * budget.full / budget.flat / 100
     return math.pi / 4 * diameter**2 * inflated_mm / 1e6
 
 

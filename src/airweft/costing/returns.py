@@ -5,7 +5,16 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import replace
 
-from airweft.balloon.stock import Entry, PartUsed, Stock, entry_for, rest_of, room, whole_room
+from airweft.balloon.stock import (
+    MOST_PART_USED,
+    Entry,
+    PartUsed,
+    Stock,
+    entry_for,
+    rest_of,
+    room,
+    whole_room,
+)
 from airweft.costing.supply import Supplied
 from airweft.records.design import Colour
 
@@ -42,8 +51,9 @@ def stock_after(stock: Stock, supplied: Supplied, palette: Sequence[Colour]) -> 
             if left >= stock.keep_from:
                 rests.append(PartUsed(left // _MM * _MM))
         count = entry.count - len(supply.whole) if entry.state == "limited" else entry.count
-        # Longest first, those measured flat after those measured inflated, as they are written.
-        rests.sort(key=lambda rest: (rest.flat, -rest.length))
+        longest = sorted(rests, key=lambda rest: -room(rest, budget))[:MOST_PART_USED]
+        # Those measured flat come after those measured inflated, as they are written.
+        rests = sorted(longest, key=lambda rest: (rest.flat, -rest.length))
         after = replace(entry, count=count, part_used=tuple(rests))
         if entry in entries:
             entries[entries.index(entry)] = after

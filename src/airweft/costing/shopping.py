@@ -237,7 +237,8 @@ def _line(
     if supply is not None and supply.state == "unlimited":
         packs, left_over = (), 0
     budget = plan.budgets[size]
-    air = [litres(size, budget, balloon.tail) for balloon in balloons]
+    flats = {} if supply is None else supply.flats
+    air = [litres(size, budget, b.tail, flats.get(b.code)) for b in balloons]
     known = [volume for volume in air if volume is not None]
     return Line(
         mark=colour.mark,

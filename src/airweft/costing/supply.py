@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from typing import Literal
 
 from airweft.balloon.stock import (
     Entry,
@@ -31,8 +32,9 @@ from airweft.records.plan import Balloon, Plan
 class MadeFrom:
     """A balloon of the plan, `code`, that is made from a part-used one.
 
-    `length` is what that one inflates to and `flat` how long it lies empty, `left` the inflatable
-    length that is left of it afterwards; hundredths of a millimetre.
+    `length` is what that one inflates to and `flat` how long it lies empty (the one that was not
+    measured is in whole millimetres, rounded down), `left` the inflatable length that is left of it
+    afterwards; hundredths of a millimetre.
     """
 
     code: str
@@ -56,12 +58,17 @@ class Supply:
 
     mark: str
     size: str
-    state: State | str
+    state: State | Literal["not listed"]
     had: int
     whole: tuple[str, ...]
     part_used: tuple[MadeFrom, ...]
     missing: tuple[str, ...]
     pack: int | None = None
+
+    @property
+    def flats(self) -> dict[str, int]:
+        """The empty length of each part-used balloon, by the code of what is made from it."""
+        return {made.code: made.flat for made in self.part_used}
 
 
 @dataclass(frozen=True, slots=True)
@@ -77,12 +84,12 @@ class Supplied:
         return sum(len(supply.missing) for supply in self.supplies)
 
 
-def supply_plan(
-    plan: Plan, palette: Sequence[Colour], stock: Stock, *, step: int, fixed: dict[str, int]
-) -> Supplied:
-    """The plan made from `stock`; tails are multiples of `step`, or `fixed` for some sizes.
+def supply_plan(plan: Plan, palette: Sequence[Colour], stock: Stock, *, step: int) -> Supplied:
+    """The plan made from `stock`.
 
-    Several marks may draw on one entry; the earlier in the palette is served first.
+    A part-used balloon gets a tail of its own, a multiple of `step`, even where the design fixes
+    one for whole balloons: it is shorter, and so is what it has to leave. Several marks may draw on
+    one entry; the earlier in the palette is served first.
     """
     known = {colour.mark: colour for colour in palette}
     place = {colour.mark: n for n, colour in enumerate(palette)}
@@ -102,9 +109,7 @@ def supply_plan(
             continue
         balloons = [balloon for key in keys for balloon in groups[key]]
         budget = entry.budget or plan.budgets[entry.size]
-        found = _from_part_used(
-            balloons, plan, entry, budget, step=step, fixed=fixed.get(entry.size)
-        )
+        found = _from_part_used(balloons, plan, entry, budget, step)
         made |= {one.code: one for one, _ in found}
         tails |= {one.code: tail for one, tail in found}
     left = {entry: _usable(entry) for entry in drawn}
@@ -177,16 +182,15 @@ def best_fit(needs: Sequence[int], rooms: Sequence[int]) -> list[tuple[int, int]
     """
     asked = sorted(range(len(needs)), key=lambda n: (needs[n], n))
     there = sorted(range(len(rooms)), key=lambda n: (rooms[n], n))
-    # best[i][j]: pairs left out (fewer is better, so counted below zero) and room left over, with
-    # the first i rooms and the first j needs.
-    best = [[(0, 0)] * (len(asked) + 1) for _ in range(len(there) + 1)]
+    pair = sum(rooms) + 1  # one pair more outweighs any room left over
+    # best[i][j]: room left over less `pair` for each pair, of the first i rooms and j needs.
+    best = [[0] * (len(asked) + 1) for _ in range(len(there) + 1)]
     for i, at in enumerate(there, start=1):
         for j, need in enumerate(asked, start=1):
-            options = [best[i - 1][j], best[i][j - 1]]
+            best[i][j] = min(best[i - 1][j], best[i][j - 1])
             if rooms[at] >= needs[need]:
-                count, over = best[i - 1][j - 1]
-                options.append((count - 1, over + rooms[at] - needs[need]))
-            best[i][j] = min(options)
+                over = rooms[at] - needs[need]
+                best[i][j] = min(best[i][j], best[i - 1][j - 1] + over - pair)
     pairs = []
     i, j = len(there), len(asked)
     while i and j:
@@ -205,9 +209,7 @@ def _from_part_used(
     plan: Plan,
     entry: Entry,
     budget: Budget,
-    *,
     step: int,
-    fixed: int | None,
 ) -> list[tuple[MadeFrom, int]]:
     """The balloons that part-used ones are enough for, each with its tail."""
     lengths = [int(plan.net.lengths[list(balloon.bubbles)].sum()) for balloon in balloons]
@@ -215,23 +217,28 @@ def _from_part_used(
     longest = max(rooms)
     asked = []
     for n, balloon in enumerate(balloons):
-        need = room_needed(len(balloon.bubbles), lengths[n], budget, step=step, fixed=fixed)
+        need = room_needed(len(balloon.bubbles), lengths[n], budget, step)
         if need <= longest:
             asked.append((need, n))
     found = []
     for k, at in best_fit([need for need, _ in asked], rooms):
         n = asked[k][1]
         count = len(balloons[n].bubbles)
-        tail = tail_within(count, lengths[n], rooms[at], budget, step=step, fixed=fixed)
+        tail = tail_within(count, lengths[n], rooms[at], budget, step)
+        rest = entry.part_used[at]
         made = MadeFrom(
             code=balloons[n].code,
-            rest=entry.part_used[at],
-            length=rooms[at] // budget.flat,
-            flat=rooms[at] // budget.full,
+            rest=rest,
+            length=_whole_mm(rooms[at] // budget.flat) if rest.flat else rest.length,
+            flat=rest.length if rest.flat else _whole_mm(rooms[at] // budget.full),
             left=rest_of(count, lengths[n], rooms[at], budget),
         )
         found.append((made, tail))
     return found
+
+
+def _whole_mm(length: int) -> int:
+    return length // 100 * 100
 
 
 def _usable(entry: Entry) -> int:

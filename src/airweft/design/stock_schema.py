@@ -7,15 +7,13 @@ from typing import Annotated, Any, Literal
 from pydantic import BeforeValidator, ValidationInfo
 from pydantic_core import PydanticCustomError
 
+from airweft.balloon.stock import MOST_PART_USED
 from airweft.base.units import NotALength, read_length
 from airweft.design.report import said
 from airweft.design.schema import Length, Part, SizeCodeText, Title, key, refuse
 
 VERSION = 1
 """The newest version of the stock file that this program reads."""
-
-MOST_PART_USED = 200
-"""Part-used balloons of one colour and size; more are better counted than measured."""
 
 
 def _lengths(value: Any, info: ValidationInfo) -> tuple[int, ...]:

@@ -8,6 +8,8 @@ from airweft.design.canonical import _text as quoted
 from airweft.design.css import CSS_COLOURS
 from airweft.design.stock_schema import VERSION
 
+_ON_A_LINE = 8
+
 STARTER = """\
 # The balloons you have, for airweft: count them and keep this file; it is yours.
 # Plan from it:  airweft make DESIGN.toml --stock stock.toml --out FOLDER
@@ -62,6 +64,14 @@ def write_stock(stock: Stock) -> str:
     return "\n".join(lines) + "\n"
 
 
+def _list(key: str, texts: list[str]) -> list[str]:
+    """A list on one line, or on several where it is long."""
+    if len(texts) <= _ON_A_LINE:
+        return [f"{key} = [{', '.join(texts)}]"]
+    rows = (texts[n : n + _ON_A_LINE] for n in range(0, len(texts), _ON_A_LINE))
+    return [f"{key} = [", *(f"    {', '.join(row)}," for row in rows), "]"]
+
+
 def _entry(entry: Entry, stock: Stock) -> list[str]:
     lines = [f"size = {quoted(entry.size)}"]
     plain = entry.name.replace(" ", "").replace("_", "").replace("-", "")
@@ -76,8 +86,7 @@ def _entry(entry: Entry, stock: Stock) -> list[str]:
     for key, flat in (("part_used", False), ("part_used_flat", True)):
         lengths = [rest.length for rest in entry.part_used if rest.flat == flat]
         if lengths:
-            said = ", ".join(quoted(exact_length(length, stock.units)) for length in lengths)
-            lines.append(f"{key} = [{said}]")
+            lines += _list(key, [quoted(exact_length(length, stock.units)) for length in lengths])
     if entry.pack is not None:
         lines.append(f"pack = {entry.pack}")
     if entry.budget is not None:
