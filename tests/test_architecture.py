@@ -46,6 +46,7 @@ BELONGS_TO: dict[str, set[str]] = {
     "rich": {"cli"},
     "pydantic": {"design", "records", "net"},
     "tomllib": {"design"},
+    "tomlkit": {"design"},
     "networkx": {"plan"},
     "scipy": {"shape", "surface"},
     "trimesh": {"surface"},

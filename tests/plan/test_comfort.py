@@ -17,7 +17,6 @@ from airweft.plan.comfort import (
     TRADED,
     WEIGHTS,
     Measures,
-    beats,
     best,
     measure,
     score,

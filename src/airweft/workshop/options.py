@@ -4,11 +4,17 @@ from __future__ import annotations
 
 from typing import Literal, get_args
 
-Style = Literal["pairs", "rounds", "fewest"]
+from airweft.plan import make
+from airweft.records.choices import CHOSEN_STYLES, ChosenStyle
+
+Style = ChosenStyle
 Paper = Literal["a4", "letter"]
 Edition = Literal["standard", "large"]
 
-STYLES: tuple[Style, ...] = get_args(Style)
+STYLES: tuple[Style, ...] = tuple(
+    style for style in CHOSEN_STYLES if style in make.STYLES or style in ("fewest", "best")
+)
+"""Those that this version has; `fewest` and `best` leave open which one it is."""
 PAPERS: tuple[Paper, ...] = get_args(Paper)
 EDITIONS: tuple[Edition, ...] = get_args(Edition)
 

@@ -1,0 +1,150 @@
+"""Choosing among plans by what counts for the maker, and holding plans to the maker's choices."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from typing import cast
+
+from airweft.base.errors import CannotMake
+from airweft.base.findings import Finding
+from airweft.base.nearest import said_list
+from airweft.base.progress import Progress
+from airweft.check.kept import not_kept
+from airweft.check.replay import Replay
+from airweft.costing.minutes import Minutes
+from airweft.plan import make
+from airweft.plan.capacity import Capacity
+from airweft.plan.comfort import Measures, measure, score, weights_of
+from airweft.plan.pinning import resolve
+from airweft.records.budget import Budget
+from airweft.records.design import Design
+from airweft.records.net import Net
+from airweft.records.plan import Plan
+from airweft.words.instruct import instruct
+from airweft.workshop.claims import must_pass, with_claims
+from airweft.workshop.options import Style
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Candidate:
+    """A checked plan, measured. `score` is the weighted sum; less is better.
+
+    `unkept` are the maker's choices that it does not keep.
+    """
+
+    plan: Plan
+    counted: Replay
+    minutes: Minutes
+    measures: Measures
+    score: float
+    unkept: tuple[Finding, ...]
+
+    @property
+    def rank(self) -> tuple[int, float]:
+        """Smaller is better: choices not kept, then the score."""
+        return len(self.unkept), self.score
+
+
+def wanted(design: Design, style: Style | None, seed: int | None) -> tuple[Style, int]:
+    """Style and seed: as asked for now, else as the design says, else `best` and 0."""
+    choices = design.choices
+    chosen: Style = choices.style or "best"
+    return style or chosen, (choices.seed or 0) if seed is None else seed
+
+
+def candidate(plan: Plan, design: Design) -> Candidate:
+    """The plan with its claims, checked and measured. Raises CannotMake if the checker refuses."""
+    plan, minutes = with_claims(plan)
+    counted = must_pass(plan)
+    lines = len(instruct(plan, design.palette, unit=design.units, counts=counted).steps)
+    found = measure(plan, minutes=(minutes.low + minutes.high) / 2, lines=lines)
+    return Candidate(
+        plan=plan,
+        counted=counted,
+        minutes=minutes,
+        measures=found,
+        score=score(found, weights_of(design.choices.weights)),
+        unkept=not_kept(design.choices, plan),
+    )
+
+
+def answers(
+    design: Design,
+    net: Net,
+    *,
+    seeds: range,
+    progress: Progress,
+    budgets: dict[str, Budget],
+) -> Iterator[make.Compared]:
+    """Every style's answer for every seed; what one seed repeats of another comes once.
+
+    A style that does not apply says why for the first seed only.
+    """
+    seen: set[tuple[object, ...]] = set()
+    for seed in seeds:
+        for answer in make.compare(design, net, seed=seed, progress=progress, budgets=budgets):
+            if answer.plan is None:
+                if seed == seeds[0]:
+                    yield answer
+                continue
+            same = (answer.style, answer.plan.balloons, answer.plan.actions)
+            if same not in seen:
+                seen.add(same)
+                yield answer
+
+
+def choose_plan(
+    design: Design,
+    net: Net,
+    *,
+    style: Style,
+    seed: int,
+    progress: Progress,
+    budgets: dict[str, Budget],
+) -> Plan:
+    """The plan in a style, the one with the fewest balloons, or the best one by the weights.
+
+    Raises CannotMake with every reason when there is none.
+    """
+    if style != "best":
+        if style != "fewest" and style not in make.STYLES:
+            raise CannotMake(_no_such_style(style))
+        wish = cast(make.Style, style)
+        return make.make_plan(
+            design, net, style=wish, seed=seed, progress=progress, budgets=budgets
+        )
+    found = list(
+        answers(design, net, seeds=range(seed, seed + 1), progress=progress, budgets=budgets)
+    )
+    plans = [candidate(answer.plan, design) for answer in found if answer.plan is not None]
+    if not plans:
+        raise CannotMake(finding for answer in found for finding in answer.findings)
+    return min(plans, key=lambda plan: plan.rank).plan
+
+
+def choice_findings(design: Design, plan: Plan) -> tuple[Finding, ...]:
+    """The maker's choices that the piece cannot keep, each with the reason; then those that the
+    plan does not keep though it could."""
+    capacities = {
+        size: Capacity(
+            budget,
+            most_bubbles=design.most_bubbles,
+            fixed_tail=design.tail if size == design.size else None,
+            step=design.tail_step,
+        )
+        for size, budget in plan.budgets.items()
+    }
+    _, cannot = resolve(design.choices, plan.net, capacities=capacities, hands=design.hands)
+    told = {finding.where for finding in cannot}
+    return (*cannot, *(f for f in not_kept(design.choices, plan) if f.where not in told))
+
+
+def _no_such_style(style: str) -> Finding:
+    return Finding(
+        code="plan-style-not-yet",
+        severity="cannot",
+        where="plan, style",
+        message=f"the style {style} is not in this version of airweft yet",
+        remedy=f"Take {said_list([*make.STYLES, 'fewest', 'best'], last='or')}.",
+    )
