@@ -10,10 +10,13 @@ import numpy as np
 import pytest
 from pypdf import PdfReader
 
+from airweft.booklet.back import finishing, variations
 from airweft.booklet.book import Book
 from airweft.booklet.pdf import Edition, Paper, make_pdf
+from airweft.booklet.phone import make_page
+from airweft.booklet.phone_shape import shape_section
 from airweft.booklet.shape_page import motion_figure, shape
-from airweft.records.arrays import points
+from airweft.records.arrays import points, whole
 from airweft.records.design import Box
 from airweft.records.shape import Shape, Softness, Standing, Weight
 from airweft.shape.advice import advice
@@ -21,6 +24,7 @@ from airweft.shape.predict import predict
 from airweft.shape.soft import softest
 from airweft.words.stance import rough, stance
 from tests.booklet.books import make_book, tiny_book
+from tests.phone.pages import Page
 
 STANDS = Standing(
     stands=True, centre=(0, 0, 60), base=((0, 0), (9, 0), (9, 9)), tip_degrees=38.2,
@@ -169,3 +173,43 @@ def test_rough_figures_have_two_digits() -> None:
     assert [rough(x) for x in (0, 0.04, 4.96, 9.96, 12.4, 99.6, 187.0, 1874.0, 123456)] == [
         "0", "0", "5", "10", "12", "100", "190", "1,900", "120,000",
     ]  # fmt: skip
+
+
+def test_the_phone_page_says_the_same_as_the_booklet() -> None:
+    html = make_page(settled())
+    page = Page(html)
+    section = " ".join(" ".join(page.texts["section"]).split())
+    data = shape(settled(), None)
+    assert data is not None
+    for fact in data["facts"]:
+        assert fact["figure"] in section and fact["words"] in section
+    assert all(line in section for line in data["gives"])
+    (drawn,) = [attrs for attrs in page.all("figure") if attrs.get("class") == "motion"]
+    assert drawn and '<svg role="img"' in html
+    ids = [attrs["id"] for _, attrs in page.elements if attrs.get("id")]
+    assert len(ids) == len(set(ids))
+
+
+def test_the_phone_page_says_nothing_of_a_shape_that_was_not_reckoned() -> None:
+    assert shape_section(make_book()) == ""
+    assert "The shape it will take" not in make_page(make_book())
+
+
+def test_finishing_does_not_stand_what_falls_over() -> None:
+    falls = replace(settled(), standing=replace(STANDS, stands=False, tip_degrees=-3.0))
+    told = [line for part in finishing(falls)["parts"] for line in part["ticks"]]
+    assert any("does not stand by itself" in line for line in told)
+    assert not any(line.startswith("Stand it") for line in told)
+
+
+def test_variations_in_bubble_length_are_called_what_they_are() -> None:
+    book = make_book(Box(across=4, deep=4, high=4), name="Crate")
+    said = [v["text"] for v in variations(book)["list"] if v["title"] in ("Smaller.", "Larger.")]
+    assert len(said) == 2 and all("not reckoned anew" in text for text in said)
+    mixed = replace(book.net, lengths=whole([2500 + 10 * (k % 2) for k in range(96)]))
+    said = [
+        v["text"]
+        for v in variations(replace(book, plan=replace(book.plan, net=mixed)))["list"]
+        if v["title"] == "Smaller."
+    ]
+    assert "every bubble 80 % as long" in said[0]

@@ -9,8 +9,10 @@ from airweft.booklet.book import Book
 from airweft.booklet.facts import count
 from airweft.booklet.measure import size_text
 from airweft.booklet.walk import safe_hex
+from airweft.draw.body import diameter_mm
 from airweft.records.design import Box, Sheet, Tube
 from airweft.records.plan import Plan
+from airweft.words.stance import placing
 
 Data = dict[str, Any]
 
@@ -30,12 +32,7 @@ def finishing(book: Book) -> Data:
         if size > 1
     )
     flat = isinstance(book.design.form, Sheet)
-    stand = (
-        "Hang it from several joints along the upper border, never from one bubble."
-        if flat
-        else "Stand it on a clean, dry and smooth place, or hang it from several joints at once, "
-        "never from one bubble."
-    )
+    stand = placing(book.shape, book.standing, flat=flat)
     return {
         "title": "Finishing",
         "parts": [
@@ -117,7 +114,11 @@ def variations(book: Book) -> Data:
 
 
 def _other_bubbles(book: Book) -> list[Data]:
-    """The same plan with shorter and longer bubbles: size, and whether the balloons still do."""
+    """The same plan with shorter and longer bubbles: size, and whether the balloons still do.
+
+    The outside is taken to be the joints, which scale with the bubbles, and one bubble's thickness
+    around them, which does not.
+    """
     found = []
     design = book.design
     lengths = book.net.lengths.tolist()
@@ -126,15 +127,23 @@ def _other_bubbles(book: Book) -> list[Data]:
     step = 635 if design.units == "in" else 500  # 1/4 in or 5 mm
     smaller = design.bubble * 17 // 20 // step * step
     larger = -(-design.bubble * 23 // 20 // step) * step
+    thick = max(map(diameter_mm, book.net.sizes))
     for title, bubble in (("Smaller.", smaller), ("Larger.", larger)):
         if bubble <= 0:
             continue
         scale = (bubble, design.bubble)
-        ratio = bubble / design.bubble
-        sides = book.plan.claims.size_mm
-        size = size_text((sides[0] * ratio, sides[1] * ratio, sides[2] * ratio), design.units)
+        x, y, z = (
+            max(side - thick, 0.0) * bubble / design.bubble + min(thick, side)
+            for side in book.plan.claims.size_mm
+        )
         fits = _still_fits(book.plan, scale, design.tail_step)
-        text = f"With bubbles of {show_length(bubble, design.units)} it comes out about {size}. "
+        text = (
+            f"The same steps with bubbles of {show_length(bubble, design.units)}"
+            if min(lengths) == max(lengths) == design.bubble
+            else f"The same steps with every bubble {bubble * 100 / design.bubble:.0f} % as long"
+        )
+        text += f" give about {size_text((x, y, z), design.units)}, scaled from the size above and "
+        text += "not reckoned anew. "
         text += (
             "The balloons are long enough for the same steps; only the tails change, so make the "
             "plan anew for them."

@@ -5,6 +5,7 @@ from __future__ import annotations
 from airweft.records.shape import Shape, Standing
 
 _ALWAYS = 85.0  # degrees from which a piece comes back however it is tilted
+_EASILY = 10.0  # degrees below which a draught or a child will do
 _NO_STAND = "give it a {foot}, or hang it"
 
 
@@ -28,6 +29,29 @@ def stance(shape: Shape, standing: Standing | None) -> tuple[str, str, str]:
         f"up to about {angle} degree{'' if angle == 1 else 's'} of tilt",
         f"Tilted farther it tips over, most easily towards the {standing.side}.",
     )
+
+
+def placing(shape: Shape | None, standing: Standing | None, *, flat: bool) -> str:
+    """How to put up the finished piece; `flat` is for a piece that is a mere sheet."""
+    if flat or (shape is not None and shape.stand == "hang"):
+        return "Hang it from several joints along the upper border, never from one bubble."
+    hang = "hang it from several joints at once, never from one bubble"
+    if shape is None or shape.stand == "free":
+        return f"Stand it on a clean, dry and smooth place, or {hang}."
+    if standing is None or standing.stands:
+        careful = ""
+        if standing is not None and standing.tip_degrees < _EASILY:
+            careful = (
+                f" It tips over easily, towards the {standing.side} first: tape its foot down, or "
+                "set a weight in it."
+            )
+        return f"Stand it on a clean, dry and smooth place, or {hang}.{careful}"
+    how = (
+        f"it falls over towards the {standing.side}"
+        if standing.side
+        else "it touches the table at a point or along a line only"
+    )
+    return f"It does not stand by itself: {how}. Give it a wider foot, lean it, or {hang}."
 
 
 def rough(value: float) -> str:
