@@ -12,6 +12,7 @@ from airweft.base.findings import Finding
 from airweft.base.progress import Progress
 from airweft.plan.bound import PartBound, bound_parts, reason, total_bound
 from airweft.plan.capacity import Capacity
+from airweft.plan.crew import parts
 from airweft.plan.kinds import Work, prepare
 from airweft.plan.pairs import pairs
 from airweft.plan.rounds import rounds
@@ -21,10 +22,10 @@ from airweft.records.design import Design
 from airweft.records.net import Net
 from airweft.records.plan import Action, Balloon, Bound, Claims, Plan
 
-Style = Literal["pairs", "rounds", "fewest"]
+Style = Literal["pairs", "rounds", "parts", "fewest"]
 Planner = Callable[..., Script]
 
-STYLES: dict[str, Planner] = {"pairs": pairs, "rounds": rounds}
+STYLES: dict[str, Planner] = {"pairs": pairs, "rounds": rounds, "parts": parts}
 
 
 @dataclass(frozen=True, slots=True)
@@ -72,9 +73,10 @@ def compare(
     progress: Progress | None = None,
     budgets: dict[str, Budget] | None = None,
 ) -> list[Compared]:
-    """Every style's answer, in the order of STYLES."""
+    """Every style's answer, in the order of STYLES; parts only where the design names a crew."""
     progress = progress or Progress()
-    return [_answer(style, design, net, seed, progress, budgets) for style in STYLES]
+    styles = [style for style in STYLES if style != "parts" or design.choices.crew > 1]
+    return [_answer(style, design, net, seed, progress, budgets) for style in styles]
 
 
 def _comfort(plan: Plan) -> tuple[int, int, int, int]:
@@ -101,7 +103,8 @@ def _answer(
         _check_lengths(work)
         bounds = bound_parts(work)
         least = total_bound(work, bounds)
-        script = STYLES[style](work, bound=least, seed=seed, progress=progress)
+        crew = {"crew": design.choices.crew} if style == "parts" else {}
+        script = STYLES[style](work, bound=least, seed=seed, progress=progress, **crew)
     except CannotMake as refusal:
         return Compared(style, None, refusal.findings)
     findings = _hands(script, work, style)
@@ -231,6 +234,7 @@ def _plan(
             minutes_high=0,
             size_mm=(0.0, 0.0, 0.0),
         ),
+        sections=tuple(script.sections),
     )
 
 
