@@ -7,9 +7,10 @@ high time. All times stand in one record, `Pace`; a maker's own times replace it
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 from dataclasses import dataclass, fields
 
-from airweft.records.plan import Plan
+from airweft.records.plan import Action, Plan
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -54,11 +55,16 @@ class Part:
 
 @dataclass(frozen=True, slots=True)
 class Minutes:
-    """Whole minutes from `low` to `high`, and what they are made of."""
+    """Whole minutes from `low` to `high`, and what they are made of.
+
+    Where several people work at once, `parts` is all their work together, `sections` are the
+    minutes of each one's and of the joining, and the whole takes the longest one and the joining.
+    """
 
     low: int
     high: int
     parts: tuple[Part, ...]
+    sections: tuple[Minutes, ...] = ()
 
 
 def estimate(plan: Plan, pace: Pace = PRACTISED) -> Minutes:
@@ -67,17 +73,39 @@ def estimate(plan: Plan, pace: Pace = PRACTISED) -> Minutes:
     Common practice, no source: a closed box of 6 by 6 by 6 bubbles takes practised hands about
     20 to 30 minutes.
     """
-    does = [action.do for action in plan.actions]
+    whole = _made_of(plan.actions, pace)
+    if not plan.sections:
+        return _rounded(whole)
+    own = [_made_of(plan.actions[s.first_action : s.last_action], pace) for s in plan.sections]
+    apart = [parts for parts, s in zip(own, plan.sections, strict=True) if s.person > 0]
+    last = [p for parts, s in zip(own, plan.sections, strict=True) if s.person == 0 for p in parts]
+    low = max(sum(p.low_s for p in parts) for parts in apart) if apart else 0
+    high = max(sum(p.high_s for p in parts) for parts in apart) if apart else 0
+    return Minutes(
+        low=max(1, math.floor((low + sum(p.low_s for p in last)) / 60)),
+        high=max(1, math.ceil((high + sum(p.high_s for p in last)) / 60)),
+        parts=whole,
+        sections=tuple(_rounded(parts) for parts in own),
+    )
+
+
+def _made_of(actions: Sequence[Action], pace: Pace) -> tuple[Part, ...]:
+    """How often each kind of movement comes among the actions, and the seconds it takes."""
+    does = [action.do for action in actions]
+    begun = sum(len(action.balloons) for action in actions if action.do in ("tie", "start"))
     counted = (
-        ("inflate and knot", len(plan.balloons), pace.inflate),
+        ("inflate and knot", begun, pace.inflate),
         ("tie on", does.count("tie") + does.count("start"), pace.attach),
         ("twist", does.count("twist"), pace.twist),
         ("lock", does.count("lock"), pace.lock),
         ("finish", does.count("finish"), pace.finish),
     )
-    parts = tuple(
+    return tuple(
         Part(name, count, count * low, count * high) for name, count, (low, high) in counted
     )
+
+
+def _rounded(parts: tuple[Part, ...]) -> Minutes:
     return Minutes(
         low=max(1, math.floor(sum(part.low_s for part in parts) / 60)),
         high=max(1, math.ceil(sum(part.high_s for part in parts) / 60)),
