@@ -90,7 +90,7 @@ def test_unlike_borders_leave_joints_free_and_say_so() -> None:
     design, net, notes = _joined(_part("low", wider), _part("high", TUBE, on='"top of low"'))
     _holds(net)
     assert "6 joints of the high are locked onto 6 of the low" in notes[0].message
-    assert "1 of the low's joints along the seam stay free" in notes[0].message
+    assert "1 of the low's joints along the seam stays free" in notes[0].message
     _planned(design, net)
 
 

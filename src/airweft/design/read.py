@@ -64,7 +64,7 @@ def design_from_text(
         report.forget(lambda f: f.code == "missing-key" and _names_any(f.message, parsed.lost))
     report.stop_if_needed()
     assert design is not None, "a reader gave nothing and did not say why"
-    design = replace(design, findings=report.advice)
+    design = replace(design, findings=report.advice, places=report.places("form"))
     return replace(design, fingerprint=fingerprint(design))
 
 

@@ -114,6 +114,14 @@ class Report:
                 return line
         return None
 
+    def places(self, section: str) -> dict[Path, tuple[int, str]]:
+        """The line of every path within a section, and what that line says."""
+        return {
+            path: (line, shown_line(self._text_lines, line))
+            for path, line in self._lines.items()
+            if path[:1] == (section,)
+        }
+
     def _finding(
         self,
         code: str,

@@ -25,8 +25,8 @@ from airweft.records.net import Cell, Net
 INCH = 25.4
 PULL = 0.97  # tip to tip, as a share of the distance between the joints
 PLUMP = 0.345  # largest waist radius of a fabric bubble, as a share of its length
-SLIM = 0.165  # the same for frame bubbles
-HANGING = 0.3  # and for bubbles with one end hanging
+SLIM = 0.165  # the same for the bubbles of a frame, many of which meet in a joint
+BARE = 0.3  # and for stalks and stitches beside fabric: the same balloon, nearly the same girth
 CAP = 1.35  # length of a rounded end in waist radii
 CAP_FRAME = 1.6  # frame bubbles taper more, so that many ends meet neatly in a joint
 ROUND = 0.3  # radius of a loop as a share of its length
@@ -88,8 +88,9 @@ def bodies_of(net: Net) -> Bodies:
     distance = np.sqrt((chord**2).sum(axis=1))
     length = net.lengths.astype(np.float64) / 100
     span = np.where(distance > 0, distance, np.maximum(length, 0.0))
+    bare = BARE if "fabric" in net.kinds else SLIM
     share = np.array(
-        [{"frame": SLIM, "free": HANGING}.get(kind, PLUMP) for kind in net.kinds], dtype=np.float64
+        [bare if kind in ("frame", "free") else PLUMP for kind in net.kinds], dtype=np.float64
     ).reshape(m)
     widest = np.array([diameter_mm(size) / 2 for size in net.sizes], dtype=np.float64).reshape(m)
     waists = np.maximum(np.minimum(widest, share * span), 1e-9)
@@ -99,7 +100,9 @@ def bodies_of(net: Net) -> Bodies:
     _spread_doubles(net, centres, halves, waists, bubble_normals)
     _set_loops(net, centres, waists, length, joint_normals, joints)
     reach = np.sqrt((halves**2).sum(axis=1))
-    taper = np.array([CAP_FRAME if kind == "frame" else CAP for kind in net.kinds]).reshape(m)
+    taper = np.array(
+        [CAP_FRAME if kind in ("frame", "free") else CAP for kind in net.kinds]
+    ).reshape(m)
     caps = np.minimum(np.maximum(reach, waists), taper * waists)
     return Bodies(
         centres=centres,

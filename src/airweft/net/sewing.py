@@ -85,6 +85,10 @@ def _bubble_at(net: Net, joint: int) -> int:
     return int(np.flatnonzero((net.ends == joint).any(axis=1))[0])
 
 
+def _joints(count: int) -> str:
+    return "1 joint" if count == 1 else f"{count} joints"
+
+
 def told(net: Net, seam: Seam) -> Finding:
     """What the maker should know of a seam in the net that it made."""
     below, above = seam.names
@@ -95,7 +99,7 @@ def told(net: Net, seam: Seam) -> Finding:
         joined = len({joint for joint, _ in seam.stitches})
         many = len(places)
         message = (
-            f"{joined} joints of the {above} are sewn to {many} of the {below} by "
+            f"{_joints(joined)} of the {above} are sewn to {many} of the {below} by "
             f"{len(seam.stitches)} stitches, bubbles of {seam.stitch / 1000:g} cm: {shown}."
         )
         more, less = (above, below) if joined > many else (below, above)
@@ -106,8 +110,8 @@ def told(net: Net, seam: Seam) -> Finding:
             )
     else:
         message = (
-            f"{len(places)} joints of the {above} are locked onto {len(places)} of the {below}: "
-            f"{shown}."
+            f"{_joints(len(places))} of the {above} {'is' if len(places) == 1 else 'are'} locked "
+            f"onto {len(places)} of the {below}: {shown}."
         )
     if any(seam.left):
         parts = [
@@ -115,7 +119,9 @@ def told(net: Net, seam: Seam) -> Finding:
             for count, name in zip(seam.left, seam.names, strict=True)
             if count
         ]
-        message += f" {' and '.join(parts)} joints along the seam stay free"
+        one = sum(seam.left) == 1
+        message += f" {' and '.join(parts)} joints along the seam "
+        message += "stays free" if one else "stay free"
         message += ", evenly spread." if seam.even else "."
     return Finding(
         code="seam",

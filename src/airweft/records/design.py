@@ -223,6 +223,7 @@ class Design:
     `choices` are what the maker settled about the plan.
     `fingerprint` is the SHA-256 of the canonical writing of the design (and of its net, if given).
     `findings` are what the reading had to say that stops nothing: risky and note.
+    `places` gives, for the keys of the form ("form", "profile"), the line of the file and its text.
     """
 
     name: str
@@ -242,3 +243,6 @@ class Design:
     choices: Choices = field(default_factory=Choices)
     fingerprint: str = ""
     findings: tuple[Finding, ...] = field(default=(), compare=False)
+    places: dict[tuple[str | int, ...], tuple[int, str]] = field(
+        default_factory=dict, compare=False, repr=False
+    )

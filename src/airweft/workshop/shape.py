@@ -32,6 +32,7 @@ from airweft.records.design import (
 from airweft.records.net import Net
 from airweft.surface.build import build
 from airweft.workshop.model import with_model
+from airweft.workshop.where import with_line
 
 
 def open_design(path: Path, *, progress: Progress | None = None) -> Design:
@@ -46,7 +47,17 @@ def painted_net(design: Design) -> Net:
 
 
 def painted(design: Design) -> tuple[Net, tuple[Finding, ...]]:
-    """The net of `design` with its colours, and notes on the seams of a joined form."""
+    """The net of `design` with its colours, and notes on the seams of a joined form.
+
+    Raises CannotMake with all findings; those about the form have its line in the file.
+    """
+    try:
+        return _painted(design)
+    except CannotMake as refusal:
+        raise CannotMake(with_line(design, f) for f in refusal.findings) from None
+
+
+def _painted(design: Design) -> tuple[Net, tuple[Finding, ...]]:
     form = design.form
     notes: tuple[Finding, ...] = ()
     if isinstance(form, Joined):
