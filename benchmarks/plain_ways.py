@@ -40,7 +40,7 @@ def plain_ways(rows: Sequence[Measured], *, seed: int = 0, longer: float = 1) ->
         if case.net.bubble_count > _LARGEST_MODEL:
             print(told + "too large to build", flush=True)
             continue
-        seconds = longer * max(_LEAST_SECONDS, row.seconds)
+        seconds = longer * max(_LEAST_SECONDS, row.waited)
         answer = paired(case, seconds=seconds, seed=seed)
         bare = lay(case, answer.trails, bound=0) if answer.trails else None
         solved.append((row, answer, bare))

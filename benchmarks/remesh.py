@@ -1,104 +1,169 @@
-"""Measures the way from outside models to even nets, and prints a table.
+"""Measures the way from outside models to even nets, plans and booklets, and prints tables.
 
-    python benchmarks/remesh.py [--planned]
+    python -m benchmarks.remesh [--fabrics]
 
-Meshes made here and, where their packages are installed, real ones, at two bubble lengths, in both
-fabrics. `raw` is the spread of the bubble lengths after remeshing, `spread` after evening out;
-`off` are distances of joints from the model in bubble lengths (mean, most); `folded` joints where a
-cell is folded over. With --planned each kagome net is planned (rounds) and checked too, which takes
-long. Where the package gpytoolbox is installed, its remesher (remesh_botsch) is measured as well.
+The first table takes real models, at two bubble lengths each, through the whole job: remeshing,
+plan, checker, booklet. `make bench` prints it too. `raw` is the spread (standard deviation over
+mean) of the bubble lengths after remeshing, `spread` after evening out, `short` the shortest over
+the longest; `off` are distances of joints from the model in bubble lengths (mean, most); `fold`
+joints where a cell is folded over. `net` are the seconds from the file to the net, `job` those of
+all, the net made anew among them. The models lie in packages, which `.ci/setup bench` fetches.
+
+With --fabrics a second table follows: meshes made here and real ones, larger, in both fabrics,
+remeshed only; and where the package gpytoolbox is installed, with its remesher (remesh_botsch).
 """
 
 from __future__ import annotations
 
-import importlib.metadata
-import sys
+import argparse
+import tempfile
 import time
-from dataclasses import replace
 from pathlib import Path
 
 import numpy as np
-
-sys.path.insert(0, str(Path(__file__).parent.parent))
+from numpy.typing import NDArray
 
 from airweft.base.errors import AirweftError
 from airweft.check.replay import replay
-from airweft.net.fabric import weave
-from airweft.plan.make import make_plan
-from airweft.surface.outside.form import woven
+from airweft.surface.outside.form import SHORTEST, SPREAD, OutsideFacts, outside_mesh, woven
 from airweft.surface.outside.medial import bubble_lengths, fabric_of
-from airweft.surface.outside.read import read_model
-from tests.outside.models import MADE, REAL, made, sized
-from tests.outside.test_nets import DESIGN
+from airweft.surface.outside.read import Read, read_model
+from airweft.surface.outside.remesh import FabricKind
+from airweft.workshop.job import run
+from tests.outside.models import MADE, REAL, design_for, file_of, height_for, made, sized
 
-COLUMNS = (
-    f"{'mesh':22}{'method':9}{'bubbles':>8}{'joints':>8}{'seconds':>9}{'raw':>7}{'spread':>8}"
-    f"{'short/long':>11}{'off':>11}{'folded':>7}  {'planned':8}"
-)
+_LENGTHS = (200, 400)  # bubbles that the surface would hold; concave places take fewer
+_LARGE = (600, 1800)
+_NET = f"{'bubbles':>8}{'net':>6}{'raw':>7}{'spread':>8}{'short':>7}{'off':>11}{'fold':>6}"
 
 
 def main() -> None:
-    planned = "--planned" in sys.argv
-    print(COLUMNS)
-    for name in (*MADE, *REAL):
-        try:
-            vertices, faces = made(name) if name in MADE else _real(name)
-        except AirweftError as error:
-            print(f"{name:22}{error.findings[-1].message}")
-            continue
-        except FileNotFoundError:
-            print(f"{name:22}skipped: the package {REAL[name][0]} is not installed")
-            continue
-        for bubbles in (600, 1800):
-            for fabric in ("kagome", "diamond"):
-                _row(name, vertices, faces, bubbles, fabric, planned and fabric == "kagome")
-            _native(name, vertices, faces, bubbles)
+    told = argparse.ArgumentParser(description="Outside models: remeshing, plans, booklets.")
+    told.add_argument("--fabrics", action="store_true", help="both fabrics, larger, remeshed only")
+    wish = told.parse_args()
+    outside_models()
+    if wish.fabrics:
+        fabrics()
 
 
-def _real(name: str) -> tuple[np.ndarray, np.ndarray]:
-    package, file = REAL[name]
-    try:
-        path = Path(str(importlib.metadata.distribution(package).locate_file(file)))
-    except importlib.metadata.PackageNotFoundError as error:
-        raise FileNotFoundError(file) from error
-    read = read_model(path)
-    return read.mesh.vertices, read.mesh.faces
-
-
-def _row(name, vertices, faces, bubbles, fabric, planned) -> None:  # type: ignore[no-untyped-def]
-    spots = sized(vertices, faces, bubbles=bubbles, fabric=fabric)
-    start = time.perf_counter()
-    mesh, _, facts = woven(spots, faces, bubble=2500, fabric=fabric)
-    seconds, even, said = time.perf_counter() - start, facts.evenness, ""
-    if planned:
-        net = weave(mesh, bubble=2500, size="260")
-        plan = make_plan(DESIGN, replace(net, colours=("R",) * net.bubble_count), style="rounds")
-        found = replay(plan)
-        fewest = plan.bound.balloons
-        said = f"{len(plan.balloons)} of {fewest}, loose {found.peak_loose}"
-        said += "" if found.keeps_rules else " BROKEN"
+def outside_models() -> None:
+    """Real models at two bubble lengths, from the file to the booklet."""
+    print("\n## Outside models, kagome fabric: remeshing, plan (style fewest, seed 0), booklet\n")
+    print(f"{'model':14}{_NET}{'bound':>7}{'found':>6}{'gap':>7}{'loose':>6}{'pages':>6}{'job':>6}")
+    rows: list[tuple[OutsideFacts, int, int, int]] = []
+    with tempfile.TemporaryDirectory() as folder:
+        for name in REAL:
+            file = file_of(name)
+            if file is None:
+                print(f"{name:14}not fetched: bash .ci/setup bench")
+                continue
+            read = read_model(file)
+            for bubbles in _LENGTHS:
+                rows.append(_job(name, file, read, bubbles, Path(folder)))
+    if not rows:
+        return
+    even = sum(
+        facts.evenness.spread <= SPREAD and facts.evenness.shortest_to_longest >= SHORTEST
+        for facts, *_ in rows
+    )
+    met = sum(found == bound for _, bound, found, _ in rows)
     print(
-        f"{name:22}{fabric:9}{facts.bubbles:8}{facts.joints:8}{seconds:9.1f}{facts.raw_spread:7.3f}"
-        f"{even.spread:8.4f}{even.shortest_to_longest:11.2f}"
-        f"{even.off_mean:6.2f}{even.off_most:5.1f}{len(even.folded):7}  {said}",
-        flush=True,
+        f"\nEven (spread {SPREAD} at most, shortest {SHORTEST} of the longest at least): {even} of "
+        f"{len(rows)}. At the bound: {met}. Loose twists at most {max(row[3] for row in rows)}. "
+        "All plans passed the checker."
     )
 
 
-def _native(name, vertices, faces, bubbles) -> None:  # type: ignore[no-untyped-def]
+def _job(
+    name: str, file: Path, read: Read, bubbles: int, folder: Path
+) -> tuple[OutsideFacts, int, int, int]:
+    """Facts, bound, balloons and loose twists of one piece, and its line of the table."""
+    begin = time.perf_counter()
+    _, _, facts = outside_mesh(file, bubble=2500, height_mm=height_for(read, bubbles=bubbles))
+    net = time.perf_counter() - begin
+    design = folder / f"{bubbles}.toml"
+    design.write_text(design_for(file, read, bubbles=bubbles), encoding="utf-8")
+    begin = time.perf_counter()
+    plan = run(design, folder / str(bubbles), replace=True).plan
+    job = time.perf_counter() - begin
+    counted = replay(plan)
+    assert counted.keeps_rules, (name, counted.findings[:3])
+    booklet = (folder / str(bubbles) / "booklet.pdf").read_bytes()
+    pages = booklet.count(b"/Type /Page") - booklet.count(b"/Type /Pages")
+    bound, found = plan.bound.balloons, len(plan.balloons)
+    print(
+        f"{name:14}{_measured(facts, net)}{bound:7}{found:6}{(found - bound) / bound:7.1%}"
+        f"{counted.peak_loose:6}{pages:6}{job:6.1f}",
+        flush=True,
+    )
+    return facts, bound, found, counted.peak_loose
+
+
+def _measured(facts: OutsideFacts, seconds: float) -> str:
+    even = facts.evenness
+    return (
+        f"{facts.bubbles:8}{seconds:6.1f}{facts.raw_spread:7.3f}{even.spread:8.3f}"
+        f"{even.shortest_to_longest:7.2f}{even.off_mean:6.2f}{even.off_most:5.1f}"
+        f"{len(even.folded):6}"
+    )
+
+
+def fabrics() -> None:
+    """Meshes made here and real ones in both fabrics, remeshed only."""
+    print("\n## Remeshing, both fabrics\n")
+    print(f"{'mesh':14}{'method':9}{_NET}")
+    for name in (*MADE, *REAL):
+        try:
+            vertices, faces = made(name) if name in MADE else _real(name)
+        except FileNotFoundError:
+            print(f"{name:14}not fetched: bash .ci/setup bench")
+            continue
+        for bubbles in _LARGE:
+            for fabric in ("kagome", "diamond"):
+                _row(name, vertices, faces, bubbles, fabric)
+            _native(name, vertices, faces, bubbles)
+
+
+def _real(name: str) -> tuple[NDArray[np.float64], NDArray[np.int64]]:
+    file = file_of(name)
+    if file is None:
+        raise FileNotFoundError(name)
+    read = read_model(file)
+    return read.mesh.vertices, read.mesh.faces
+
+
+def _row(
+    name: str,
+    vertices: NDArray[np.float64],
+    faces: NDArray[np.int64],
+    bubbles: int,
+    fabric: FabricKind,
+) -> None:
+    spots = sized(vertices, faces, bubbles=bubbles, fabric=fabric)
+    begin = time.perf_counter()
+    try:
+        _, _, facts = woven(spots, faces, bubble=2500, fabric=fabric)
+    except AirweftError as error:
+        print(f"{name:14}{fabric:9}{error.findings[-1].message}")
+        return
+    print(f"{name:14}{fabric:9}{_measured(facts, time.perf_counter() - begin)}", flush=True)
+
+
+def _native(
+    name: str, vertices: NDArray[np.float64], faces: NDArray[np.int64], bubbles: int
+) -> None:
     try:
         from gpytoolbox import remesh_botsch
     except ImportError:
         return
     spots = sized(vertices, faces, bubbles=bubbles, fabric="kagome")
-    start = time.perf_counter()
+    begin = time.perf_counter()
     new, triangles = remesh_botsch(spots, faces.astype(np.int32), 10, 50.0, True)
-    fabric = fabric_of([tuple(f) for f in triangles.tolist()])
+    fabric = fabric_of([tuple(face) for face in triangles.tolist()])
     length = bubble_lengths(fabric, fabric.middles(new))
     print(
-        f"{name:22}{'botsch':9}{len(fabric.bubbles):8}{len(fabric.corners):8}"
-        f"{time.perf_counter() - start:9.1f}{length.std() / length.mean():7.3f}"
-        f"{'':8}{length.min() / length.max():11.2f}"
+        f"{name:14}{'botsch':9}{len(fabric.bubbles):8}{time.perf_counter() - begin:6.1f}"
+        f"{length.std() / length.mean():7.3f}{'':8}{length.min() / length.max():7.2f}"
     )
 
 
