@@ -65,7 +65,7 @@ def letter_findings(book: Book) -> tuple[Finding, ...]:
     texts += [balloon.code for balloon in book.plan.balloons]
     texts += book.net.joint_names
     for step in book.instructions.steps:
-        texts += [step.title, step.text, step.check]
+        texts += [step.title, step.text, step.check, step.note]
     texts += [part for pair in book.instructions.glossary for part in pair]
     texts += book.instructions.how_to_read
     missing = "".join(dict.fromkeys(printable("".join(texts))[1]))

@@ -51,7 +51,10 @@ def stops_of(book: Book) -> list[Stop]:
     for index, step in enumerate(book.instructions.steps):
         actions = book.plan.actions[step.first_action : step.last_action]
         rows = [list(group) for _, group in itertools.groupby(actions, key=lambda a: a.row)]
-        texts = [text if text != step.text else "" for text in step.row_texts]
+        texts = [
+            _with_note(text, step, number) if text != step.text else ""
+            for number, text in enumerate(step.row_texts, start=step.first_row)
+        ]
         if rows and len(rows) == len(texts):
             stops.extend(_stop(index, row, text) for row, text in zip(rows, texts, strict=True))
         else:
@@ -277,13 +280,23 @@ def _steps(
             last = here
     return {
         "titles": pack_texts([step.title for step in steps]),
-        "texts": pack_texts([step.text for step in steps]),
+        "texts": pack_texts(
+            [
+                _with_note(step.text, step, step.note_row if len(of_step[i]) == 1 else 0)
+                for i, step in enumerate(steps)
+            ]
+        ),
         "checks": pack_texts([_check(step.check) for step in steps]),
         "rowTexts": pack_texts([stop.text for stop in stops]),
         "rows": pack_numbers(rows),
         "locks": pack_numbers(differences(locks)),
         "looks": pack_numbers(angles),
     }
+
+
+def _with_note(text: str, step: Step, row: int) -> str:
+    """The text of a row, and the step's note where it belongs to this row."""
+    return f"{text} {step.note}" if step.note and row == step.note_row else text
 
 
 def _check(text: str) -> str:

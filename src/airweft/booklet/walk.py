@@ -158,6 +158,7 @@ def _step(book: Book, step: Step, picture: StepFigure | None, name: re.Pattern[s
         "number": f"{step.number}",
         "title": step.title or f"Step {step.number}",
         "text": [_runs(part, name) for part in paragraphs],
+        "note": step.note,
         "check": step.check.removeprefix("Check:").strip(),
         "take": _take(book, step),
         "turn": "",

@@ -16,7 +16,8 @@ class Step:
     enough to know every movement; `check` states numbers that a maker can count on the piece.
     `row_texts` tells each of its rows in full and `row_checks` what to count after each, for a page
     that shows one row at a time; `named` are the joints that these texts name, as ("R1.5", joint
-    index), for labels in a picture.
+    index), for labels in a picture. `note` is something to be done besides, right after the row
+    `note_row`.
     """
 
     number: int
@@ -31,6 +32,8 @@ class Step:
     row_texts: tuple[str, ...] = ()
     row_checks: tuple[str, ...] = ()
     named: tuple[tuple[str, int], ...] = ()
+    note: str = ""
+    note_row: int = 0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -23,6 +23,7 @@ from airweft.records.net import Net
 from airweft.records.plan import Plan
 from airweft.words.instruct import instruct
 from airweft.workshop.claims import must_pass, with_claims
+from airweft.workshop.inside import inside_findings
 from airweft.workshop.options import Style
 
 
@@ -125,7 +126,7 @@ def choose_plan(
 
 def choice_findings(design: Design, plan: Plan) -> tuple[Finding, ...]:
     """The maker's choices that the piece cannot keep, each with the reason; then those that the
-    plan does not keep though it could."""
+    plan does not keep though it could; then what goes inside but cannot be announced."""
     capacities = {
         size: Capacity(
             budget,
@@ -137,7 +138,8 @@ def choice_findings(design: Design, plan: Plan) -> tuple[Finding, ...]:
     }
     _, cannot = resolve(design.choices, plan.net, capacities=capacities, hands=design.hands)
     told = {finding.where for finding in cannot}
-    return (*cannot, *(f for f in not_kept(design.choices, plan) if f.where not in told))
+    unkept = (f for f in not_kept(design.choices, plan) if f.where not in told)
+    return (*cannot, *unkept, *inside_findings(plan, design))
 
 
 def _no_such_style(style: str) -> Finding:

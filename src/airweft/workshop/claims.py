@@ -26,7 +26,7 @@ def budgets_of(design: Design, net: Net) -> dict[str, Budget]:
 def with_claims(plan: Plan, size: tuple[float, float, float] | None = None) -> tuple[Plan, Minutes]:
     """The plan with minutes and size among its claims, and the minutes."""
     minutes = estimate(plan)
-    wide, deep, high = size or size_mm(plan.net, diameter_mm=_widest_mm(plan))
+    wide, deep, high = size or size_mm(plan.net, diameter_mm=widest_mm(plan))
     claims = replace(
         plan.claims,
         minutes_low=minutes.low,
@@ -36,7 +36,7 @@ def with_claims(plan: Plan, size: tuple[float, float, float] | None = None) -> t
     return replace(plan, claims=claims), minutes
 
 
-def _widest_mm(plan: Plan) -> float:
+def widest_mm(plan: Plan) -> float:
     """The nominal diameter of the widest balloon; 0 where no size code tells one."""
     known = [nominal(size) for size in sorted({balloon.size for balloon in plan.balloons})]
     return max((diameter for diameter, _ in filter(None, known)), default=0.0)

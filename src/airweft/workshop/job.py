@@ -24,6 +24,7 @@ from airweft.records.steps import Instructions
 from airweft.surface.build import form_notes
 from airweft.words.instruct import instruct
 from airweft.workshop.folder import Mark, look_at, place
+from airweft.workshop.inside import with_inside
 from airweft.workshop.options import FILE_NAMES, Edition, Paper, Style
 from airweft.workshop.planning import checked_plan
 from airweft.workshop.settled import Settled, settle, with_balloons
@@ -151,7 +152,8 @@ def run(
 
 def put_in_words(plan: Plan, counted: Replay, design: Design) -> Instructions:
     """The instructions in the maker's unit; their numbers to check are what the checker counted."""
-    return instruct(plan, design.palette, unit=design.units, counts=counted)
+    told = instruct(plan, design.palette, unit=design.units, counts=counted)
+    return with_inside(told, plan, design)
 
 
 def notes(design: Design, net: Net) -> tuple[Finding, ...]:
