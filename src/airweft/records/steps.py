@@ -66,14 +66,34 @@ class Counts(Protocol):
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Chapter:
+    """Steps `first_step` to `last_step` (numbers, inclusive) that one person does apart.
+
+    `person` is counted from 1, 0 for the joining at the end. `name` is what titles of its steps
+    begin with ("Part A"), `title` its heading, `lead` what to know first, `bubbles` what is made in
+    it, in order.
+    """
+
+    name: str
+    title: str
+    lead: str
+    person: int
+    first_step: int
+    last_step: int
+    bubbles: tuple[int, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Instructions:
     """All steps of a plan, and the words they use.
 
     `how_to_read` explains the notation in a few sentences, `glossary` each term once. `balloons` is
     the list that goes with the text: steps and list together are enough to rebuild the plan.
+    `chapters` share the steps out among a crew; none where one person makes it all.
     """
 
     steps: tuple[Step, ...]
     how_to_read: tuple[str, ...]
     glossary: tuple[tuple[str, str], ...]
     balloons: tuple[BalloonLine, ...] = ()
+    chapters: tuple[Chapter, ...] = ()

@@ -8,6 +8,7 @@ from airweft.records.plan import Plan
 from airweft.records.steps import Counts
 from airweft.words import phrases
 from airweft.words.ledger import Looseness
+from airweft.words.sections import section_at, short_name
 
 # More balloons than this are not told one by one.
 MOST_BALLOONS = 12
@@ -53,15 +54,20 @@ class Checker:
         self.counts = counts
         self.made: dict[str, int] = {}
         self.hanging: dict[str, None] = {}
+        self.parts: dict[str, str] = {}  # of each hanging balloon the part it was begun in
+        self.joined = 0
 
     def step(self, first: int, last: int, rounds: int) -> str:
         """The check after the actions from `first` to `last` (exclusive), in `rounds` repeats."""
         worked: dict[str, None] = {}
+        section = section_at(self.plan, first)
+        part = short_name(section)
         for action in self.plan.actions[first:last]:
             if action.do in ("tie", "start"):
                 for balloon in action.balloons:
                     self.made[balloon] = 0
                     self.hanging[balloon] = None
+                    self.parts[balloon] = part
             elif action.do == "twist":
                 balloon = action.balloons[0]
                 self.made[balloon] += 1
@@ -72,7 +78,23 @@ class Checker:
         new = done - (self.counts.made[first - 1] if first else 0)
         even = new % rounds == 0
         whole = self.plan.net.bubble_count
-        parts = [phrases.check_bubbles(done, whole, new // rounds, rounds if even else 1)]
+        hanging = self.hanging
+        parts: list[str] = []
+        if section is not None and section.person > 0:
+            before = self.counts.made[section.first_action - 1] if section.first_action else 0
+            done, whole = done - before, self.counts.made[section.last_action - 1] - before
+            hanging = {code: None for code in hanging if self.parts[code] == part}
+        elif section is not None:
+            self.joined += sum(action.do == "lock" for action in self.plan.actions[first:last])
+            every = self.plan.actions[section.first_action : section.last_action]
+            parts = [
+                phrases.check_joined(self.joined, sum(action.do == "lock" for action in every))
+            ]
+            part = ""
+        if new or not parts:
+            parts.append(
+                phrases.check_bubbles(done, whole, new // rounds, rounds if even else 1, part)
+            )
         if worked and len(worked) <= MOST_BALLOONS:
             by_made: dict[int, list[str]] = {}
             for balloon in self._in_order(worked):
@@ -80,7 +102,7 @@ class Checker:
             parts.append(
                 ", ".join(phrases.check_balloon(made, codes) for made, codes in by_made.items())
             )
-        parts.append(phrases.check_waiting(self._in_order(self.hanging)))
+        parts.append(phrases.check_waiting(self._in_order(hanging)))
         parts.append(phrases.check_loose(self.counts.loose[last - 1]))
         return phrases.check(parts)
 

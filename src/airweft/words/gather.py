@@ -6,9 +6,10 @@ from dataclasses import dataclass, replace
 
 from airweft.base.errors import BadInput
 from airweft.base.findings import Finding
-from airweft.records.plan import Action, Plan
+from airweft.records.plan import Action, Plan, Section
 from airweft.words.ledger import Ledger, Looseness
 from airweft.words.movements import Group, Made, Movement, Ref, Row, Run
+from airweft.words.sections import section_at
 
 
 @dataclass(frozen=True, slots=True)
@@ -71,11 +72,14 @@ class _Gatherer:
         self.lengths: list[int] = plan.net.lengths.tolist()
         self.pending: list[_Twist] = []
         self.out: list[Movement] = []
+        self.part_of: dict[str, str] = {}  # of a balloon the section that took it up
+        self.section: Section | None = None
 
     def row(self, first: int, last: int) -> Row:
         """The movements of the actions from `first` to `last` (exclusive)."""
         self.out = []
         actions = self.plan.actions
+        self.section = section_at(self.plan, first)
         index = first
         while index < last:
             action = actions[index]
@@ -88,7 +92,7 @@ class _Gatherer:
                 index += self._tie(action, follows)
             elif action.do == "start":
                 self._flush(self.pending)
-                at = self.ledger.names(action.joint)
+                at = self._names(action.joint)
                 self.out.append(Movement(do="start", balloons=action.balloons, at=at))
                 self.loose.knot(action.joint)
                 self._begin(action.balloons[0], action.joint)
@@ -100,7 +104,16 @@ class _Gatherer:
         self._flush(self.pending)
         return tuple(self.out)
 
+    def _names(self, joint: int) -> tuple[Ref, ...]:
+        """The joint's names; of a part made apart only those that its own maker knows."""
+        names = self.ledger.names(joint)
+        if self.section is None or self.section.person == 0:
+            return names
+        return tuple(n for n in names if self.part_of.get(n.balloon) == self.section.name)
+
     def _begin(self, balloon: str, joint: int) -> None:
+        if self.section is not None:
+            self.part_of[balloon] = self.section.name
         self.ledger.begin(balloon, joint)
         self.loose.begin(balloon, joint)
 
@@ -108,7 +121,7 @@ class _Gatherer:
         """A pair; a lock of the knot right after it belongs to the same clause."""
         self._flush(self.pending)
         joint = action.joint
-        at = self.ledger.names(joint)
+        at = self._names(joint)
         self.out.append(Movement(do="tie", balloons=action.balloons, at=at))
         for balloon in action.balloons:
             self._begin(balloon, joint)
@@ -133,7 +146,7 @@ class _Gatherer:
         length = self.lengths[bubble]
         if length == self.usual.get((*self.kinds[balloon], a == b)):
             length = 0
-        before = self.ledger.names(joint)
+        before = self._names(joint)
         self.pending.append(_Twist(balloon, made, length, joint, before))
         self.ledger.lay(balloon, joint)
         self.loose.lay(balloon, joint, hangs=free and joint == b)
@@ -153,7 +166,12 @@ class _Gatherer:
         self._flush(self.pending[:cut])
         names = self._take_in(action)
         if not taken:
-            at = self.ledger.names(joint)
+            at = self._names(joint)
+            sides = {self.part_of.get(name.balloon, ""): name for name in reversed(at)}
+            if self.section is not None and self.section.person == 0 and len(sides) > 1:
+                met = tuple(sides[part] for part in sorted(sides))
+                self.out.append(Movement(do="join", at=met, locks=True))
+                return
             self.out.append(Movement(do="lock", at=at, locks=True, names=names))
             return
         groups = _groups(taken)

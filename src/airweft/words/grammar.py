@@ -177,6 +177,8 @@ class Sentence:
             return [Movement(do="finish", balloons=(code,)) for code in self._code_list()]
         if self.has("tie"):
             return self._ties()
+        if self.has("join"):
+            return [Movement(do="join", at=names, locks=True) for names in self._meetings()]
         if self.has("begin"):
             code = self._code()
             self.need("alone")
@@ -209,6 +211,35 @@ class Sentence:
             self.need("at")
             said.append(Movement(do="start", balloons=(code,), at=(self._ref(),)))
         return said
+
+    def _meetings(self) -> list[tuple[Ref, ...]]:
+        """Joints by one name from each part; dots stand for even counting."""
+        joints = [self._meeting()]
+        while True:
+            if self.has(phrases.DOTS):
+                last = self._meeting()
+                if len(last) != len(joints[-1]) or len(joints) < 2:
+                    raise self.wrong("this does not go on as the joints before it begin")
+                columns = [
+                    self._between([pair[0], pair[1]], end)
+                    for *pair, end in zip(joints[-2], joints[-1], last, strict=True)
+                ]
+                if len({len(column) for column in columns}) > 1:
+                    raise self.wrong("the parts do not count on alike")
+                joints += zip(*columns, strict=True)
+            elif self.peek() in (",", "and") and self._is_ref(self.peek(1)):
+                self.at += 1
+                joints.append(self._meeting())
+            else:
+                return joints
+
+    def _meeting(self) -> tuple[Ref, ...]:
+        names = [self._ref()]
+        while self.has("to"):
+            names.append(self._ref())
+        if len(names) < 2:
+            raise self.wrong("“to” and another part's joint were expected here")
+        return tuple(names)
 
     def _pairs(self, word: str) -> list[tuple[str, str]]:
         """Pairs of codes with a word between them; dots stand for even counting."""

@@ -9,6 +9,7 @@ from airweft.records.design import Colour
 from airweft.records.plan import Plan
 from airweft.records.steps import BalloonLine, Step
 from airweft.words.phrases import DOTS, code_parts, listed
+from airweft.words.sections import JOIN_SAYS
 
 
 def how_to_read(
@@ -103,6 +104,8 @@ def how_to_read(
             f"more, with {mark}7 doing what {mark}1 did, and {mark}7.4 where the text says "
             f"{mark}1.4."
         )
+    if "Join " in text:
+        paragraphs.append(JOIN_SAYS)
     paragraphs.append(
         "After every step there is a check: count before you go on. A balloon that is “still "
         "hanging” waits for its turn: leave it, and know it again by the code on its tail."
@@ -168,6 +171,12 @@ LOOP = ("loop", "a bubble with both ends in one joint")
 FREE = ("free bubble", "a bubble with one end hanging; that end needs no lock")
 
 
+CREW = [
+    ("part", "what one person makes apart from the others"),
+    ("join", "lay the joints of two parts on each other and lock them"),
+]
+
+
 def glossary(plan: Plan) -> tuple[tuple[str, str], ...]:
     """Each word once; loops and free bubbles only where the piece has some."""
     words = list(GLOSSARY)
@@ -175,4 +184,6 @@ def glossary(plan: Plan) -> tuple[tuple[str, str], ...]:
         words.append(FREE)
     if any(a == b for a, b in plan.net.ends.tolist()):
         words.append(LOOP)
+    if plan.sections:
+        words += CREW
     return tuple(sorted(words))

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 
 from airweft.base.units import Unit
 from airweft.records.design import Colour
@@ -13,10 +14,11 @@ from airweft.words.checks import Checker, own_counts
 from airweft.words.fold import fold_rows
 from airweft.words.fold_table import Fold
 from airweft.words.fold_text import fold_text
-from airweft.words.gather import gather, usual_lengths
+from airweft.words.gather import GatheredRow, gather, usual_lengths
 from airweft.words.grammar import read_text
 from airweft.words.guide import glossary, how_to_read
 from airweft.words.movements import Movement, Row, split_row
+from airweft.words.sections import chapters, meeting_places, section_at, short_name
 from airweft.words.sentences import row_text
 
 # A title names at most this many panels.
@@ -38,7 +40,7 @@ def instruct(
     """
     gathered = gather(plan)
     counts = counts or own_counts(plan)
-    told, rows = fold_rows([g.row for g in gathered], lambda row: row_text(row, unit), fold_text)
+    told, rows = _folded(plan, gathered, unit)
     checker, by_row = Checker(plan, counts), Checker(plan, counts)
     row_checks = [by_row.step(g.first, g.last, 1) for g in gathered]
     texts = [row_text(row, unit) for row in rows]
@@ -56,7 +58,7 @@ def instruct(
                 number=index + 1,
                 first_row=first + 1,
                 last_row=last + 1,
-                title=phrases.row_title(first + 1, last + 1, _places(plan, bubbles)),
+                title=_title(plan, first + 1, last + 1, bubbles, first_action, last_action),
                 text=_fold_step(fold, rows, unit) if fold else texts[first],
                 check=checker.step(first_action, last_action, fold.times if fold else 1),
                 first_action=first_action,
@@ -73,7 +75,54 @@ def instruct(
         how_to_read=how_to_read(plan, palette, balloons, tuple(steps), unit),
         glossary=glossary(plan),
         balloons=balloons,
+        chapters=chapters(plan, steps),
     )
+
+
+def _folded(
+    plan: Plan, gathered: Sequence[GatheredRow], unit: Unit
+) -> tuple[list[Fold | int], list[Row]]:
+    """Rows folded, those of each person on their own: nobody is sent to another one's rows."""
+    told: list[Fold | int] = []
+    rows: list[Row] = []
+    while len(rows) < len(gathered):
+        first = len(rows)
+        section = section_at(plan, gathered[first].first)
+        end = section.last_action if section else len(plan.actions)
+        own = [g.row for g in gathered[first:] if g.first < end]
+        if section is not None and section.person == 0:
+            told += range(first, first + len(own))
+            rows += own
+            continue
+
+        def write_fold(fold: Fold, by: int = first) -> str:
+            return fold_text(_moved(fold, by))
+
+        folds, done = fold_rows(own, lambda row: row_text(row, unit), write_fold)
+        told += [_moved(f, first) if isinstance(f, Fold) else f + first for f in folds]
+        rows += done
+    return told, rows
+
+
+def _moved(fold: Fold, by: int) -> Fold:
+    """The fold, counted among all rows."""
+    return replace(
+        fold,
+        first=fold.first + by,
+        last=fold.last + by,
+        source=fold.source + by,
+        source_last=fold.source_last + by,
+    )
+
+
+def _title(
+    plan: Plan, first: int, last: int, bubbles: Sequence[int], first_action: int, last_action: int
+) -> str:
+    section = section_at(plan, first_action)
+    places = _places(plan, bubbles)
+    if section is not None and section.person == 0 and not bubbles:
+        places = meeting_places(plan, first_action, last_action)
+    return phrases.row_title(first, last, places, short_name(section))
 
 
 def balloon_lines(plan: Plan) -> tuple[BalloonLine, ...]:

@@ -54,6 +54,7 @@ class Movement:
     make    `groups` make bubbles; every bubble but the last of each group ends at a fresh joint,
             the last ones end together
     lock    what lies somewhere is locked without a new bubble
+    join    a lock of what different people made: `at` is a name of the joint from each of them
     finish  `balloons` is one that is cut and tied off
 
     `at` are the names of the joint concerned, best first; none of them for a joint that nothing
@@ -62,7 +63,7 @@ class Movement:
     those with a loose twist there.
     """
 
-    do: Literal["tie", "start", "make", "lock", "finish"]
+    do: Literal["tie", "start", "make", "lock", "join", "finish"]
     balloons: tuple[str, ...] = ()
     groups: tuple[Group, ...] = ()
     at: tuple[Ref, ...] = ()

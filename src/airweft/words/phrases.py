@@ -158,6 +158,16 @@ def one_each(pairs: Sequence[str]) -> str:
     return sentence(f"one bubble each: lock {_with_dots(pairs)}")
 
 
+def join(joints: Sequence[str]) -> str:
+    """Joints of different people's parts laid on each other and locked, each written by `meet`."""
+    return sentence(f"join {_with_dots(joints)}")
+
+
+def meet(names: Sequence[str]) -> str:
+    """The names of one joint from each part that has it: "R1.5 to R9.3"."""
+    return " to ".join(names)
+
+
 def lock_at(at: str) -> str:
     """A lock of what lies there."""
     return f"lock at {at}"
@@ -199,10 +209,11 @@ def rows_named(first: int, last: int) -> str:
     return f"rows {first} {'and' if last == first + 1 else 'to'} {last}"
 
 
-def row_title(first: int, last: int, places: Sequence[str]) -> str:
-    """A step's title: its rows, and the panels it works on."""
+def row_title(first: int, last: int, places: Sequence[str], chapter: str = "") -> str:
+    """A step's title: whose part it is, its rows, and the panels it works on."""
     rows = rows_named(first, last)
-    return f"{rows[:1].upper()}{rows[1:]}{', ' + listed(places) if places else ''}"
+    rows = f"{chapter}, {rows}" if chapter else f"{rows[:1].upper()}{rows[1:]}"
+    return f"{rows}{', ' + listed(places) if places else ''}"
 
 
 def repeat_rows(
@@ -255,9 +266,14 @@ def _with_dots(pairs: Sequence[str]) -> str:
 # What a step's check says.
 
 
-def check_bubbles(done: int, whole: int, each: int, rounds: int) -> str:
-    """Bubbles on the piece so far, and how many each repeat adds."""
-    text = f"{done} of {whole} bubbles"
+def check_joined(done: int, whole: int) -> str:
+    """Joints at which parts are joined so far."""
+    return f"{done} of {whole} joints joined"
+
+
+def check_bubbles(done: int, whole: int, each: int, rounds: int, part: str = "") -> str:
+    """Bubbles on the piece, or on one person's part, so far, and how many each repeat adds."""
+    text = f"{done} of {whole} bubbles{f' of {part}' if part else ''}"
     return f"{text}, {each} more each time" if rounds > 1 else text
 
 

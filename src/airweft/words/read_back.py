@@ -17,7 +17,9 @@ from airweft.words.grammar import FoldCall, read_text, trouble
 from airweft.words.ledger import Ledger, Looseness
 from airweft.words.movements import Group, Made, Movement, Ref, Row, split_row
 
-_TITLE = re.compile(r"(?:Row (\d+)|Rows (\d+) (?:to|and) (\d+))(?:,.*)?")
+_TITLE = re.compile(
+    r"(?:(?:Part [A-Z]|Joining), )?(?:[Rr]ow (\d+)|[Rr]ows (\d+) (?:to|and) (\d+))(?:,.*)?"
+)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -179,6 +181,7 @@ class _Rebuilding:
         self.bubbles: dict[str, list[int]] = {code: [] for code in codes}
         self.done: dict[str, None] = {}
         self.actions: list[Action] = []
+        self.same: dict[int, int] = {}  # joints that were joined to one with a lower number
 
     def run(self, rows: Sequence[Row], step_of: Sequence[int]) -> Rebuilt:
         """Do all rows."""
@@ -189,6 +192,7 @@ class _Rebuilding:
         for code in self.codes:
             if code not in self.ledger.trails:
                 raise trouble(self.step, code, "this balloon of the list is never used")
+        self._number_anew()
         self._name_locks()
         return Rebuilt(
             balloons=tuple(
@@ -238,6 +242,8 @@ class _Rebuilding:
             joint = self._make(move)
         elif move.do == "lock":
             joint = self._joint(move.at)
+        elif move.do == "join":
+            joint = self._join(move.at)
         else:
             joint = self._lies(move.balloons[0])
             self._act("finish", move.balloons, joint)
@@ -245,6 +251,37 @@ class _Rebuilding:
         if move.locks:
             names = ("?",) if move.names is None else move.names
             self._act("lock", names, joint)
+
+    def _join(self, names: tuple[Ref, ...]) -> int:
+        """Joints of different parts laid on each other: from now on they are one."""
+        joints = sorted({self._place_of(self._joint((name,))) for name in names})
+        if len(joints) < len(names):
+            raise trouble(self.step, str(names[0]), "these are one joint already")
+        for joint in joints[1:]:
+            self.same[joint] = joints[0]
+        return joints[0]
+
+    def _place_of(self, joint: int) -> int:
+        """The number that a joint goes by, for all that were joined to it."""
+        while joint in self.same:
+            joint = self.same[joint]
+        return joint
+
+    def _number_anew(self) -> None:
+        """Joints that were joined have one number, and the numbers have no gaps."""
+        new: dict[int, int] = {}
+        count = 0
+        for joint in range(self.joints):
+            place = self._place_of(joint)  # never a higher number than the joint's own
+            if place == joint:
+                count += 1
+            new[joint] = count - 1 if place == joint else new[place]
+        self.ends = [(new[a], new[b]) for a, b in self.ends]
+        self.actions = [replace(action, joint=new[action.joint]) for action in self.actions]
+        self.ledger.trails = {
+            code: [new[joint] for joint in trail] for code, trail in self.ledger.trails.items()
+        }
+        self.joints = count
 
     def _lies(self, code: str) -> int:
         """Where a balloon in work lies."""

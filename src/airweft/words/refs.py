@@ -6,7 +6,7 @@ import itertools
 from collections.abc import Sequence
 
 from airweft.words.movements import Ref
-from airweft.words.phrases import DOTS, code_parts, pair
+from airweft.words.phrases import DOTS, code_parts, meet, pair
 
 # Runs at least this long are told by their first two and their last: dots for a single name or two
 # would cost the reader more than they save. Among other names only a long run is drawn together,
@@ -91,6 +91,41 @@ def pairs_items(pairs: Sequence[tuple[str, str]], word: str) -> list[str]:
             items.append(pair(*pairs[i], word))
             i += 1
     return items
+
+
+def meeting_items(joints: Sequence[Sequence[Ref]]) -> list[str]:
+    """Joints by one name from each part as items of a list; even runs as first, second, dots, last.
+
+    Even means that every part's names count on along one balloon.
+    """
+    items: list[str] = []
+    i = 0
+    while i < len(joints):
+        j = i
+        while j + 1 < len(joints) and _goes_on(joints[i], joints[i + 1], joints[j], joints[j + 1]):
+            j += 1
+        said = [meet([str(name) for name in names]) for names in joints[i : j + 1]]
+        if len(said) >= SHORTEST_RUN:
+            items += [said[0], said[1], DOTS, said[-1]]
+        else:
+            items += said[:1]
+            j = i
+        i = j + 1
+    return items
+
+
+def _goes_on(
+    first: Sequence[Ref], second: Sequence[Ref], a: Sequence[Ref], b: Sequence[Ref]
+) -> bool:
+    """True if b follows a as the second names follow the first, on the same balloons."""
+    if not len(first) == len(second) == len(a) == len(b):
+        return False
+    return all(
+        len({n.balloon for n in names}) == 1
+        and names[1].count != names[0].count
+        and names[1].count - names[0].count == names[3].count - names[2].count
+        for names in zip(first, second, a, b, strict=True)
+    )
 
 
 Numbered = Sequence[tuple[tuple[str, int] | None, tuple[str, int] | None]]

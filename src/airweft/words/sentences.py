@@ -9,7 +9,7 @@ from dataclasses import replace
 from airweft.base.units import Unit, exact_length
 from airweft.words import phrases
 from airweft.words.movements import Group, Movement, Ref, Row, Run
-from airweft.words.refs import choose, pairs_items, refs_text
+from airweft.words.refs import choose, meeting_items, pairs_items, refs_text
 
 # How many movements a repeat inside a row may hold, and how often it must come.
 LONGEST_BLOCK = 8
@@ -36,7 +36,7 @@ def _plain_list(row: Row, i: int, out: list[str]) -> int:
     if move.do == "start" and not move.at:
         out.append(phrases.begin(move.balloons[0]))
         return 1
-    if move.do not in ("tie", "start", "finish"):
+    if move.do not in ("tie", "start", "join", "finish"):
         return 0
     j = i
     kind = (move.do, bool(move.at), move.locks)
@@ -53,6 +53,8 @@ def _plain_list(row: Row, i: int, out: list[str]) -> int:
         out.append(phrases.tie_pairs(pairs_items([_two(m.balloons) for m in alike], "to")))
     elif move.do == "start":
         out.append(phrases.tie_on([(m.balloons[0], str(m.at[0])) for m in alike]))
+    elif move.do == "join":
+        out.append(phrases.join(meeting_items([m.at for m in alike])))
     else:
         out.append(phrases.tie_off([m.balloons[0] for m in alike]))
     return j - i
