@@ -21,16 +21,17 @@ from airweft.surface.outside.winding import march
 
 # Middle (x, y, z), half axes (x, y, z), turned about y by degrees (nose up is positive).
 PARTS = [
-    ((0, 0, 13), (26, 12, 12), 10),  # chest and belly
-    ((-24, 0, 9), (18, 9, 8), 8),  # hind part
-    ((24, 0, 25), (11, 9.5, 13), -15),  # neck
-    ((30, 0, 36), (10, 9, 9), 0),  # head
-    ((39, 0, 34), (6, 5.5, 4.5), -10),  # snout
-    ((-44, 6, 6), (10, 4.5, 3), 12),  # hind flippers, side by side
-    ((-44, -6, 6), (10, 4.5, 3), 12),
-    ((12, 15, 5), (6, 11, 3), 0),  # front flippers
-    ((12, -15, 5), (6, 11, 3), 0),
+    ((0, 0, 11), (25, 12, 12), 8),  # chest and belly
+    ((-22, 0, 8), (17, 10, 9), 4),  # hind part
+    ((19, 0, 24), (10, 9.5, 14), -12),  # neck
+    ((23, 0, 38), (10, 9.5, 9.5), 0),  # head
+    ((32, 0, 36), (7, 6.5, 6), -10),  # snout
+    ((-38, 7, 4), (10, 6.5, 6), 0),  # hind flippers, spread on the ground
+    ((-38, -7, 4), (10, 6.5, 6), 0),
+    ((16, 16, 3), (8, 11, 7), 0),  # front flippers, spread on the ground
+    ((16, -16, 3), (8, 11, 7), 0),
 ]
+GROUND = -0.5  # cut off flat below: the seal lies on chest, belly and flippers
 MELT = 3.0  # how far two parts run into each other
 STEP = 1.25
 EDGE = 4.4
@@ -48,12 +49,13 @@ def depth(spots: np.ndarray) -> np.ndarray:
         far = np.linalg.norm(scaled, axis=1)
         slope = np.linalg.norm(scaled / np.array(axes), axis=1)
         least.append(far * (far - 1) / np.maximum(slope, 1e-9))
-    return -MELT * np.log(np.exp(-np.clip(np.array(least), -60, 60) / MELT).sum(axis=0))
+    all_parts = -MELT * np.log(np.exp(-np.clip(np.array(least), -60, 60) / MELT).sum(axis=0))
+    return np.maximum(all_parts, GROUND - spots[:, 2])
 
 
 def seal() -> tuple[np.ndarray, np.ndarray]:
     """Vertices and triangles."""
-    low, high = np.array([-62.0, -34, -8]), np.array([54.0, 34, 54])
+    low, high = np.array([-64.0, -40, -8]), np.array([52.0, 40, 54])
     size = np.ceil((high - low) / STEP).astype(int)
     grid = np.stack(np.meshgrid(*map(np.arange, size), indexing="ij"), axis=-1)
     inside = depth(grid.reshape(-1, 3) * STEP + low).reshape(size) < 0
