@@ -20,6 +20,7 @@ Data = dict[str, Any]
 LONG = 700  # characters of text from which a step gets the full width of the page
 VERY_LONG = 2200  # and from which it may run on to the next page
 _GUTTER = 4.0  # mm between pictures side by side
+_LETTER_MM = 2.4  # a letter of a chart's title
 _MOST_CHIPS = 8
 _FEW_BARE = 3  # so many steps without a picture do not change the grid
 
@@ -114,18 +115,27 @@ def _side_by_side(figures: Sequence[Figure]) -> list[list[Figure]]:
     rows: list[list[Figure]] = []
     room = 0.0
     for figure in figures:
-        if rows and figure.width + _GUTTER <= room:
+        wide = max(figure.width, _least_wide(figure))
+        if rows and wide + _GUTTER <= room:
             rows[-1].append(figure)
-            room -= figure.width + _GUTTER
+            room -= wide + _GUTTER
         else:
             rows.append([figure])
-            room = BLOCK_WIDTH - figure.width
+            room = BLOCK_WIDTH - wide
     return rows
+
+
+def _least_wide(figure: Figure) -> float:
+    """Room for a chart's title in one line, in mm."""
+    return min(_LETTER_MM * len(figure.title), 80.0)
 
 
 def charts(pictures: Pictures) -> Data:
     """The charts of the panels, side by side where they fit."""
-    rows = [[figure_data(figure) for figure in row] for row in _side_by_side(pictures.charts)]
+    rows = [
+        [figure_data(figure) | {"least": _least_wide(figure)} for figure in row]
+        for row in _side_by_side(pictures.charts)
+    ]
     beside = pictures.charts[0].text if pictures.charts else ""
     panels = all("panel" in figure.title.lower() for figure in pictures.charts)
     what = "Each panel" if panels else "The piece laid flat,"
