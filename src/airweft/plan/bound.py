@@ -8,16 +8,26 @@ bounded on its own and the bounds add up:
 - length: the balloons together hold only so much (M4);
 - count: no balloon makes more of the part's shortest bubbles than fit it;
 - packing: bubbles longer than half of what a balloon holds need a balloon each;
+- search: where a part has odd joints or bubbles of several lengths and one balloon cannot make it
+  all, these arguments do not see how ends and lengths go together; small and narrow parts are
+  then gone through whole (exact_frontier.py), as far as a counted effort reaches;
 - hands: one balloon alone closes its first ring with every twist of it loose, so that a net whose
   smallest ring has more bubbles than the hands can hold needs a second balloon.
 """
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
 
 from airweft.plan.capacity import Capacity
+from airweft.plan.exact_euler import euler_trails
+from airweft.plan.exact_frontier import Sweep
 from airweft.plan.kinds import Work
+
+_STATES = 20_000  # states gone through for one net, all its parts together
+_LARGEST = 160  # bubbles in a part that is gone through
+_WIDEST = 8  # joints on the frontier of a sweep, beyond which that effort cannot do
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -32,11 +42,16 @@ class PartBound:
     by_count: int
     by_packing: int
     most: int
+    by_search: int = 0
 
     @property
     def balloons(self) -> int:
         """The best of the arguments; a part needs one balloon at least."""
-        return max(1, self.by_ends, self.by_length, self.by_count, self.by_packing)
+        return max(1, self._by_counting, self.by_search)
+
+    @property
+    def _by_counting(self) -> int:
+        return max(self.by_ends, self.by_length, self.by_count, self.by_packing)
 
     @property
     def binds(self) -> str:
@@ -44,6 +59,8 @@ class PartBound:
         best = self.balloons
         if best == 1:
             return "one"
+        if self.by_search > self._by_counting:
+            return "search"
         if self.by_count == best:
             return "count"
         if self.by_length == best:
@@ -56,6 +73,39 @@ class PartBound:
 def bound_parts(work: Work) -> list[PartBound]:
     """The bound of every connected part of every kind."""
     return [_bound(work, part) for part in work.parts]
+
+
+def search_parts(work: Work, bounds: Sequence[PartBound]) -> list[PartBound]:
+    """The bounds, raised where going through a part shows that it needs more balloons.
+
+    Parts are taken by size until the effort for the net is spent; states are counted and not
+    seconds, so that the same net always gives the same bounds.
+    """
+    result = list(bounds)
+    left = _STATES
+    for number in sorted(range(len(result)), key=lambda n: (len(result[n].bubbles), n)):
+        bound = result[number]
+        if left <= 0 or len(bound.bubbles) > _LARGEST:
+            break
+        if len(euler_trails(work, bound.bubbles)) == bound.balloons:
+            continue
+        sweep = Sweep(
+            [work.ends[b] for b in bound.bubbles],
+            [work.lengths[b] for b in bound.bubbles],
+            work.kinds[bound.kind].capacity,
+        )
+        if sweep.width > _WIDEST:
+            continue
+        least, trails = bound.balloons, None
+        while trails is None and left > 0:
+            answer = sweep.decide(least, most=bound.most, effort=left)
+            left -= answer.effort
+            trails = answer.trails
+            if trails is None and answer.sure:
+                least += 1
+        if least > bound.balloons:
+            result[number] = replace(bound, by_search=least)
+    return result
 
 
 def _bound(work: Work, part: list[int]) -> PartBound:
@@ -95,14 +145,9 @@ def _most_shortest(capacity: Capacity, lengths: list[int]) -> int:
 
 def _by_length(capacity: Capacity, lengths: list[int]) -> int:
     """Balloons by total length alone: each bubble's use over the most that one balloon yields."""
-    b = capacity.budget
     total, count = sum(lengths), len(lengths)
-    if capacity.fixed_tail is None:
-        used, holds = total + count * b.twist_takes, b.full - b.stub - b.knot
-    else:
-        used = total + count * (b.twist_takes - b.twist_pushes)
-        holds = (b.flat - capacity.fixed_tail) * b.full // b.flat - b.knot - b.stub
-    return -(-used // holds) if holds > 0 else count
+    used = total + count * capacity.extra
+    return -(-used // capacity.holds) if capacity.holds > 0 else count
 
 
 def _by_packing(capacity: Capacity, lengths: list[int]) -> int:
@@ -158,12 +203,14 @@ def reason(work: Work, bounds: list[PartBound]) -> str:
         if len(mine) > 1:
             text += f" in {len(mine)} parts that do not touch"
         binds = {p.binds for p in mine}
-        if binds & {"count", "length", "packing"}:
+        if binds & {"count", "length", "packing", "search"}:
             most = max(p.most for p in mine)
             text += f", at most {most} to a balloon"
-        if "ends" in binds:
+        if binds & {"ends", "search"}:
             odd = sum(p.odd_joints for p in mine)
             text += f", {odd} odd joints where a balloon must end"
+        if "search" in binds:
+            text += ", every way to share them out was tried"
         words.append(f"{text}: at least {need}")
     joined = "; ".join(words)
     return joined if len(words) == 1 else f"{joined}; together {total}"

@@ -12,9 +12,11 @@ class Capacity:
 
     `most_length[n]` is the greatest total length, in hundredths of a millimetre, of n bubbles that
     one balloon can make with a printed tail; the table ends where no balloon can make n bubbles.
+    `extra` is what a bubble uses beyond its own length and `holds` what one balloon holds, by the
+    two parts of M4 together (with a fixed tail by M4a alone).
     """
 
-    __slots__ = ("budget", "fixed_tail", "most_length", "step")
+    __slots__ = ("budget", "extra", "fixed_tail", "holds", "most_length", "step")
 
     def __init__(
         self, budget: Budget, *, most_bubbles: int | None, fixed_tail: int | None, step: int
@@ -22,6 +24,12 @@ class Capacity:
         self.budget = budget
         self.fixed_tail = fixed_tail
         self.step = step
+        self.extra = budget.twist_takes
+        self.holds = budget.full - budget.stub - budget.knot
+        if fixed_tail is not None:
+            self.extra -= budget.twist_pushes
+            body = (budget.flat - fixed_tail) * budget.full // budget.flat - budget.knot
+            self.holds = body - budget.stub
         self.most_length = [0]
         for count in range(1, (most_bubbles or _MOST) + 1):
             longest = self._longest(count)
