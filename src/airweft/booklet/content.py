@@ -6,7 +6,7 @@ import json
 from typing import Any
 
 from airweft.base.findings import Finding
-from airweft.booklet import back, front, shape_page, walk
+from airweft.booklet import back, crew_page, front, shape_page, walk
 from airweft.booklet.book import Book
 from airweft.booklet.letters import breakable, printable, shortened
 from airweft.booklet.pictures import Pictures
@@ -44,6 +44,7 @@ def content(book: Book, pictures: Pictures, *, paper: str, large: bool) -> str:
         "reading": walk.reading(book, pictures.howto),
         "charts": walk.charts(pictures),
         "shape": shape_page.shape(book, pictures.motion),
+        "crew": crew_page.crew(book, pictures.crew),
         "steps": walk.steps(book, pictures.steps, large=large),
         "finishing": back.finishing(book),
         "variations": back.variations(book),

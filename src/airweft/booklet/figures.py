@@ -7,6 +7,7 @@ from collections.abc import Sequence
 import numpy as np
 
 from airweft.booklet.book import Book
+from airweft.booklet.crew_page import crew_figures, net_by_parts, part_colours
 from airweft.booklet.facts import codes_text, count
 from airweft.booklet.measured import charts, gauges
 from airweft.booklet.pictures import Figure, Pictures, StepFigure
@@ -47,6 +48,7 @@ def draw_all(book: Book, *, large: bool = False) -> Pictures:
     )
     return Pictures(
         cover=_cover(book, bodies),
+        crew=crew_figures(book, bodies),
         steps=_steps(book, bodies),
         charts=charts(book, large=large),
         gauges=gauges(book),
@@ -87,14 +89,19 @@ def _steps(book: Book, bodies: Bodies) -> dict[int, StepFigure]:
     done: list[int] = []
     camera: Camera | None = None
     viewer = Viewer(book.net, bodies=bodies)
+    chapters = {chapter.first_step: chapter for chapter in book.instructions.chapters}
+    joining = False
     for at, step in enumerate(steps):
         fresh = list(step.new_bubbles)
+        if step.number in chapters:  # each part lies alone on its maker's table until the joining
+            joining = chapters[step.number].person == 0
+            done, camera = [b for s in steps[:at] if joining for b in s.new_bubbles], None
         if at in with_picture and (done or fresh):
             focus = fresh or _touched(book, step, done)
             near = _near(book, bodies, done, focus)
             ahead = [one.new_bubbles for one in steps[at + 1 : at + 1 + _AHEAD]]
             view = viewer.view(near, focus, camera, ahead)
-            scene = _Scene(book, bodies, near, step)
+            scene = _Scene(book, bodies, near, step, by_parts=joining)
             found[step.number] = _step_figure(scene, view, len(done))
             camera = view.camera
         done += fresh
@@ -104,21 +111,33 @@ def _steps(book: Book, bodies: Bodies) -> dict[int, StepFigure]:
 class _Scene:
     """What one step's pictures show, whatever the view."""
 
-    def __init__(self, book: Book, bodies: Bodies, near: list[int], step: Step) -> None:
+    def __init__(
+        self, book: Book, bodies: Bodies, near: list[int], step: Step, *, by_parts: bool
+    ) -> None:
         self.book, self.bodies = book, bodies
         self.near, self.step = near, step
-        self.labels = _labels(book, step.new_bubbles)
+        self.labels: Labels = _labels(book, step.new_bubbles)
         self.joints = {joint: name for name, joint in step.named[:_MOST_NAMES]}
+        self.net, self.palette = book.net, book.palette
+        self.by_parts = by_parts and not step.new_bubbles
+        if self.by_parts:  # nothing is new: parts in colours of their own, both names at a joint
+            self.net, self.palette = net_by_parts(book), part_colours(book)
+            self.labels = dict(enumerate(self.net.colours))
+            self.joints = {}
+            for name, joint in step.named:
+                self.joints[joint] = (
+                    f"{self.joints[joint]} {name}" if joint in self.joints else name
+                )
 
     def draw(self, camera: Camera) -> str:
         """The picture as SVG."""
         return piece(
-            self.book.net,
-            self.book.palette,
+            self.net,
+            self.palette,
             camera,
             shown=self.near,
             new=self.step.new_bubbles,
-            veiled=True,
+            veiled=not self.by_parts,
             labels=self.labels,
             joints=self.joints,
             bodies=self.bodies,
@@ -127,7 +146,12 @@ class _Scene:
 
 def _step_figure(scene: _Scene, view: View, done: int) -> StepFigure:
     """A step's picture and its words; `done` bubbles were finished before it."""
-    about = _about(scene.book, scene.step, done)
+    about = (
+        f"Step {scene.step.number}: {count(len(scene.joints), 'joint')} to lock, every bubble "
+        "marked with the part that it belongs to"
+        if scene.by_parts
+        else _about(scene.book, scene.step, done)
+    )
     close = len(scene.near) < done
     insets: tuple[tuple[Figure, str], ...] = ()
     if view.inset is not None:

@@ -21,7 +21,7 @@ from airweft.booklet.shape_page import motion_figure
 Paper = Literal["a4", "letter"]
 Edition = Literal["standard", "large"]
 
-_PAGES = ("look", "front", "gauges", "reading", "shape", "steps", "back")
+_PAGES = ("look", "front", "gauges", "reading", "shape", "crew", "steps", "back")
 
 
 def make_pdf(book: Book, *, paper: Paper = "a4", edition: Edition = "standard") -> bytes:

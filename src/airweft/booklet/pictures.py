@@ -42,3 +42,4 @@ class Pictures:
     gauges: tuple[Figure, ...] = ()
     howto: tuple[Figure, ...] = ()
     motion: Figure | None = None
+    crew: tuple[Figure, ...] = ()

@@ -13,7 +13,7 @@ from airweft.booklet.figures import PICTURES_SAY
 from airweft.booklet.measured import BLOCK_HEIGHT, BLOCK_WIDTH
 from airweft.booklet.pictures import Figure, Pictures, StepFigure
 from airweft.records.plan import Balloon
-from airweft.records.steps import Step
+from airweft.records.steps import Chapter, Step
 
 Data = dict[str, Any]
 
@@ -42,6 +42,12 @@ def steps(book: Book, figures: Mapping[int, StepFigure], *, large: bool) -> Data
     """All steps, in groups that stand side by side."""
     name = _code_finder(book)
     made = [_step(book, step, figures.get(step.number), name) for step in book.instructions.steps]
+    groups: list[Data] = []
+    for chapter, own in _by_chapter(book.instructions.chapters, made):
+        rows = _rows(own) if not large else [{"wide": False, "steps": [one]} for one in own]
+        if chapter is not None:
+            rows[0]["chapter"] = {"title": chapter.title, "lead": chapter.lead}
+        groups += rows
     return {
         "title": "The steps",
         "caution_head": "Before the first step:",
@@ -49,8 +55,17 @@ def steps(book: Book, figures: Mapping[int, StepFigure], *, large: bool) -> Data
         "mouth; eye protection on; every scrap into the bag at once. All cautions are on page 2.",
         "take_word": "Take",
         "check_word": "Check:",
-        "groups": _rows(made) if not large else [{"wide": False, "steps": [one]} for one in made],
+        "groups": groups,
     }
+
+
+def _by_chapter(
+    chapters: Sequence[Chapter], steps: Sequence[Data]
+) -> list[tuple[Chapter | None, Sequence[Data]]]:
+    """The steps of each chapter; all of them where there are no chapters."""
+    if not chapters:
+        return [(None, steps)]
+    return [(c, steps[c.first_step - 1 : c.last_step]) for c in chapters]
 
 
 def _rows(steps: Sequence[Data]) -> list[Data]:
