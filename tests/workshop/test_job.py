@@ -12,12 +12,13 @@ import pytest
 from airweft.base.errors import BadInput, CannotMake
 from airweft.base.progress import Progress, Stopped
 from airweft.check.replay import replay
+from airweft.plan.measure import travel_mm, waste_percent
 from airweft.records.planfile import read_plan
 from airweft.workshop.examine import examine
 from airweft.workshop.folder import read_mark
 from airweft.workshop.job import Outcome, run
 from airweft.workshop.options import FILE_NAMES
-from airweft.workshop.side_by_side import Row, side_by_side, travel_mm, waste_percent
+from airweft.workshop.side_by_side import Row, side_by_side
 from tests.cli.running import SMALL
 
 TUBE = """\
@@ -141,10 +142,18 @@ def test_hands_that_stay_in_place_do_not_travel(outcome: Outcome) -> None:
     assert travel_mm(still) == 0
 
 
-def test_the_fewest_is_the_least_of_the_styles(tube: Path, outcome: Outcome) -> None:
+def test_what_is_made_is_the_best_of_those_side_by_side(tube: Path, outcome: Outcome) -> None:
     _, rows = side_by_side(tube)
     suited = [row for row in rows if isinstance(row, Row)]
-    assert min(row.balloons for row in suited) == len(outcome.plan.balloons)
+    (best,) = [row for row in suited if row.best]
+    assert best.score == min(row.score for row in suited) and not best.beaten_by
+    assert (best.style, best.balloons) == (outcome.plan.style, len(outcome.plan.balloons))
+
+
+def test_the_fewest_is_the_least_of_the_styles(tube: Path, tmp_path: Path) -> None:
+    _, rows = side_by_side(tube)
+    fewest = run(tube, tmp_path / "fewest", style="fewest")
+    assert min(row.balloons for row in rows if isinstance(row, Row)) == len(fewest.plan.balloons)
 
 
 def test_every_door_says_the_same_fault(tube: Path, tmp_path: Path) -> None:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from functools import partial
 from pathlib import Path
-from typing import Annotated, TypeVar
+from typing import TYPE_CHECKING, Annotated, TypeVar
 
 import typer
 
@@ -14,6 +14,9 @@ from airweft.base.findings import Finding
 from airweft.base.nearest import nearest, said_list
 from airweft.cli.progress_bar import shown_progress
 from airweft.cli.screen import err, out, say
+
+if TYPE_CHECKING:
+    from airweft.workshop.stocked import Store
 
 _Choice = TypeVar("_Choice", bound=str)
 
@@ -30,12 +33,35 @@ DesignFile = Annotated[
     Path, typer.Argument(metavar="DESIGN.toml", help="The design file.", show_default=False)
 ]
 SeedOption = Annotated[
-    str, typer.Option("--seed", metavar="NUMBER", help="Same seed, same plan; another may differ.")
+    str | None,
+    typer.Option(
+        "--seed",
+        metavar="NUMBER",
+        help="Same seed, same plan; another may differ. Without it the design's own, or 0.",
+        show_default=False,
+    ),
 ]
 JsonOption = Annotated[
     bool,
     typer.Option(
         "--json", metavar="", help="Answer as JSON on standard output, for other programs."
+    ),
+]
+StockOption = Annotated[
+    Path | None,
+    typer.Option(
+        "--stock",
+        metavar="STOCK.toml",
+        help="Plan from the balloons you have; airweft new stock begins such a file.",
+        show_default=False,
+    ),
+]
+OnlyStockOption = Annotated[
+    bool,
+    typer.Option(
+        "--only-stock",
+        metavar="",
+        help="Refuse, with exit code 1, what the stock does not suffice for.",
     ),
 ]
 
@@ -66,13 +92,19 @@ def make(
         typer.Option("--out", metavar="FOLDER", help="Where the files go.", show_default=False),
     ],
     style: Annotated[
-        str, typer.Option(metavar="STYLE", help="How to build: pairs, rounds or fewest balloons.")
-    ] = "fewest",
+        str | None,
+        typer.Option(
+            metavar="STYLE",
+            help="How to build: a style such as pairs or rounds, fewest balloons, or best by the "
+            "weights. Without it the design's own, or best.",
+            show_default=False,
+        ),
+    ] = None,
     paper: Annotated[str, typer.Option(metavar="PAPER", help="a4 or letter.")] = "a4",
     edition: Annotated[
         str, typer.Option(metavar="EDITION", help="standard, or large type in one column.")
     ] = "standard",
-    seed: SeedOption = "0",
+    seed: SeedOption = None,
     replace: Annotated[
         bool,
         typer.Option(
@@ -82,6 +114,17 @@ def make(
             "under new names.",
         ),
     ] = False,
+    stock: StockOption = None,
+    only_stock: OnlyStockOption = False,
+    return_to: Annotated[
+        Path | None,
+        typer.Option(
+            "--return-to",
+            metavar="FILE",
+            help="A new file for the stock as it is afterwards, rests included.",
+            show_default=False,
+        ),
+    ] = None,
     as_json: JsonOption = False,
 ) -> int:
     """Make everything for a piece: booklet, phone page, plan, pictures and shopping list."""
@@ -92,15 +135,19 @@ def make(
 
     asked = partial(
         run,
-        style=_choice("--style", style, STYLES),
+        style=None if style is None else _choice("--style", style, STYLES),
         paper=_choice("--paper", paper, PAPERS),
         edition=_choice("--edition", edition, EDITIONS),
-        seed=_whole("--seed", seed),
+        seed=None if seed is None else _whole("--seed", seed),
         replace=replace,
+        return_to=return_to,
     )
+    store = _store(stock, only=only_stock, return_to=return_to)
+    if isinstance(store, BadInput):
+        return _refuse(store, stock or design, as_json=as_json)
     try:
         with shown_progress(quiet=as_json) as progress:
-            outcome = asked(design, folder, progress=progress)
+            outcome = asked(design, folder, store=store, progress=progress)
     except AirweftError as error:
         return _refuse(error, design, as_json=as_json)
     if as_json:
@@ -116,6 +163,8 @@ def check(
         Path,
         typer.Argument(metavar="FILE", help="A design file or a plan.json.", show_default=False),
     ],
+    stock: StockOption = None,
+    only_stock: OnlyStockOption = False,
     as_json: JsonOption = False,
 ) -> int:
     """Say everything that is wrong with a design or a plan, from whatever program it comes."""
@@ -123,8 +172,11 @@ def check(
     from airweft.cli.show_examined import show_examined
     from airweft.workshop.examine import examine
 
+    store = _store(stock, only=only_stock)
+    if isinstance(store, BadInput):
+        return _refuse(store, stock or file, as_json=as_json)
     with shown_progress(quiet=as_json) as progress:
-        examined = examine(file, progress=progress)
+        examined = examine(file, store=store, progress=progress)
     if as_json:
         write_json(examined_answer(examined))
     else:
@@ -135,22 +187,130 @@ def check(
 
 
 @app.command()
-def compare(design: DesignFile, seed: SeedOption = "0", as_json: JsonOption = False) -> int:
-    """Show the styles of building a design side by side: balloons, minutes, loose twists, lines."""
+def compare(
+    design: DesignFile,
+    seed: SeedOption = None,
+    variants: Annotated[
+        str,
+        typer.Option(
+            metavar="NUMBER", help="Plans of so many seeds in each style, one after the other."
+        ),
+    ] = "1",
+    picture: Annotated[
+        Path | None,
+        typer.Option(
+            "--picture",
+            metavar="FILE",
+            help="A new SVG file for a picture of the trade-offs.",
+            show_default=False,
+        ),
+    ] = None,
+    choose: Annotated[
+        str | None,
+        typer.Option(
+            "--choose",
+            metavar="STYLE",
+            help="Store this style in the design; nothing else in the file changes.",
+            show_default=False,
+        ),
+    ] = None,
+    stock: StockOption = None,
+    only_stock: OnlyStockOption = False,
+    as_json: JsonOption = False,
+) -> int:
+    """Show the styles of building a design side by side: what each costs and asks of the hands."""
     from airweft.cli.answers import compared_answer, write_json
     from airweft.cli.show_compared import show_compared
-    from airweft.workshop.side_by_side import side_by_side
+    from airweft.workshop.options import STYLES
+    from airweft.workshop.side_by_side import Row, choose_row, side_by_side, write_picture
+    from airweft.workshop.store_choice import snapshot
 
-    number = _whole("--seed", seed)
+    number = None if seed is None else _whole("--seed", seed)
+    many = _whole("--variants", variants)
+    if not 1 <= many <= 100:
+        raise _wrong_value("--variants", f"--variants cannot be {many}", "Give 1 to 100.")
+    style = None if choose is None else _choice("--choose", choose, STYLES)
+    before = snapshot(design)
+    store = _store(stock, only=only_stock)
+    if isinstance(store, BadInput):
+        return _refuse(store, stock or design, as_json=as_json)
     try:
         with shown_progress(quiet=as_json) as progress:
-            found, rows = side_by_side(design, seed=number, progress=progress)
+            found, rows = side_by_side(
+                design, seed=number, variants=many, store=store, progress=progress
+            )
+        if picture is not None:
+            write_picture(picture, found, rows)
+        stored = None if style is None else choose_row(design, before, found, rows, style)
+    except AirweftError as error:
+        return _refuse(error, design, as_json=as_json)
+    short = only_stock and all(row.missing != 0 for row in rows if isinstance(row, Row))
+    if as_json:
+        write_json(compared_answer(found, rows, short=short, stored=stored))
+    else:
+        show_compared(out(), found, rows, str(design), "" if store is None else store.name)
+        if picture is not None:
+            say(out(), f"Drew the trade-offs into {picture}.")
+        if stored is not None:
+            say(out(), f"The design says now: {stored}.")
+    return 1 if short else 0
+
+
+@app.command()
+def substitutes(
+    design: DesignFile,
+    stock: Annotated[
+        Path, typer.Option("--stock", metavar="STOCK.toml", help="Your stock.", show_default=False)
+    ],
+    seed: SeedOption = None,
+    take: Annotated[
+        str,
+        typer.Option(
+            "--take",
+            metavar="NUMBER",
+            help="With --write: the number of what stands in, or several: 1,4.",
+            show_default=False,
+        ),
+    ] = "",
+    write: Annotated[
+        Path | None,
+        typer.Option(
+            "--write",
+            metavar="NEW.toml",
+            help="A new file for the design with what you take.",
+            show_default=False,
+        ),
+    ] = None,
+    as_json: JsonOption = False,
+) -> int:
+    """Show colours and sizes in stock for what is short; replace nothing unless told."""
+    from airweft.cli.answers import substitutes_answer, write_json
+    from airweft.cli.show_substitutes import show_substitutes
+    from airweft.workshop.substitutes import find_substitutes, write_substitute
+
+    number = None if seed is None else _whole("--seed", seed)
+    numbers = [_whole("--take", one) for one in take.split(",") if one.strip()]
+    if bool(numbers) != (write is not None):
+        raise _wrong_value(
+            "--take" if numbers else "--write",
+            "--take and --write go together",
+            "Say what to take and where to write it: --take 1 --write NEW.toml",
+        )
+    store = _store(stock)
+    if isinstance(store, BadInput):
+        return _refuse(store, stock, as_json=as_json)
+    assert store is not None, "a stock file gives a stock"
+    try:
+        with shown_progress(quiet=as_json) as progress:
+            found = find_substitutes(design, store, seed=number, progress=progress)
+        if write is not None:
+            write_substitute(found, numbers, design, write)
     except AirweftError as error:
         return _refuse(error, design, as_json=as_json)
     if as_json:
-        write_json(compared_answer(found, rows))
+        write_json(substitutes_answer(found, write))
     else:
-        show_compared(out(), found, rows, str(design))
+        show_substitutes(out(), found, str(design), store.name, write)
     return 0
 
 
@@ -160,7 +320,7 @@ def new(
         str,
         typer.Argument(
             metavar="FORM",
-            help="The kind of form: box, tube, ball ... A wrong one lists all.",
+            help="The kind of form: box, tube, ball ... A wrong one lists all. Or: stock.",
             show_default=False,
         ),
     ],
@@ -171,17 +331,40 @@ def new(
         ),
     ] = None,
 ) -> int:
-    """Write a starter design with comments, to change into your own."""
+    """Write a starter design with comments, or a stock, to change into your own."""
     from airweft.cli.screen import write_plain
-    from airweft.workshop.starter import starter_text, write_new
+    from airweft.workshop.starter import is_stock, starter_text, write_new
 
     text = starter_text(form)
     if file is None:
         write_plain(text)
         return 0
     write_new(file, text)
-    say(out(), f"Wrote {file}. Change it, then: airweft make {file} --out FOLDER")
+    if is_stock(form):
+        then = f"Count your balloons into it, then: airweft make DESIGN.toml --stock {file}"
+    else:
+        then = f"Change it, then: airweft make {file}"
+    say(out(), f"Wrote {file}. {then} --out FOLDER")
     return 0
+
+
+def _store(
+    file: Path | None, *, only: bool = False, return_to: Path | None = None
+) -> Store | BadInput | None:
+    """The stock that was given, None without one, or what is wrong with it."""
+    if file is None:
+        option = "--only-stock" if only else "--return-to" if return_to is not None else ""
+        if not option:
+            return None
+        return _wrong_value(
+            option, f"{option} has no meaning without a stock", "Add --stock and its file."
+        )
+    from airweft.workshop.stocked import open_store
+
+    try:
+        return open_store(file, only=only)
+    except BadInput as error:
+        return error
 
 
 def _refuse(error: AirweftError, file: Path, *, as_json: bool) -> int:

@@ -13,7 +13,7 @@ from rich.text import Text
 from airweft.base.units import Unit, show_length
 from airweft.cli.screen import clean, say, say_wrapped
 from airweft.cli.show_findings import show_findings
-from airweft.costing.shopping import Line, packs_text
+from airweft.costing.shopping import Line, left_text, packs_text, stock_text
 from airweft.records.plan import Bound, Plan
 from airweft.words.cautions import SHORT
 from airweft.words.stance import rough, stance
@@ -42,7 +42,7 @@ def show_made(console: Console, outcome: Outcome, folder: Path) -> None:
     ]
     show_facts(console, facts)
     say(console)
-    _show_balloons(console, outcome.shopping)
+    _show_balloons(console, outcome.shopping, outcome.design.units)
     say(console)
     if outcome.findings:
         show_findings(console, outcome.findings)
@@ -64,10 +64,14 @@ def plan_facts(plan: Plan, units: Unit) -> list[tuple[str, str]]:
     if claims.minutes_high > 0:
         facts.append(("Time", f"{_span(claims.minutes_low, claims.minutes_high)}, practised hands"))
     if any(claims.size_mm):
-        # To the nearest 5 mm or 1/4 in: no piece of balloons is truer than that.
-        sides = [show_length(round(side / 5) * 500, units, fraction=4) for side in claims.size_mm]
-        facts.append(("Size", f"about {sides[0]} wide, {sides[1]} deep, {sides[2]} high"))
+        facts.append(("Size", f"about {size_text(claims.size_mm, units)}"))
     return facts
+
+
+def size_text(size_mm: tuple[float, float, float], units: Unit) -> str:
+    """Width, depth and height to the nearest 5 mm or 1/4 in: no balloons are truer than that."""
+    sides = [show_length(round(side / 5) * 500, units, fraction=4) for side in size_mm]
+    return f"{sides[0]} wide, {sides[1]} deep, {sides[2]} high"
 
 
 def shape_facts(settled: Settled) -> list[tuple[str, str]]:
@@ -115,10 +119,11 @@ def show_facts(console: Console, facts: list[tuple[str, str]]) -> None:
             say(console, Text(start, style="dim") + line)
 
 
-def _show_balloons(console: Console, lines: tuple[Line, ...]) -> None:
+def _show_balloons(console: Console, lines: tuple[Line, ...], units: Unit) -> None:
+    stocked = any(line.supply is not None for line in lines)
     table = Table(box=box.SIMPLE_HEAD, pad_edge=False, show_edge=False, padding=(0, 2, 0, 0))
     table.add_column("Balloons")
-    for name in ("bubbles", "need", "spare"):
+    for name in ("bubbles", "need", "spare", *(("from stock", "missing") if stocked else ())):
         table.add_column(name, justify="right")
     table.add_column("to buy")
     table.add_column("left over", justify="right")
@@ -126,15 +131,26 @@ def _show_balloons(console: Console, lines: tuple[Line, ...]) -> None:
         what = Text()
         what.append("\u25cf " if _takes(console, "\u25cf") else "", style=line.hex or "none")
         what.append(clean(f"{line.mark} {line.name}, {line.size}"))
+        supply = line.supply
+        missing = "" if supply is None or not supply.missing else str(len(supply.missing))
         table.add_row(
             what,
             str(line.bubbles),
             str(line.need),
             str(line.spare),
+            *((stock_text(supply), Text(missing, style="bold red")) if stocked else ()),
             packs_text(line.packs),
-            str(line.left_over),
+            left_text(line),
         )
     console.print(Padding(table, (0, 0, 0, 2), expand=False))
+    for line in lines:
+        for made in line.supply.part_used if line.supply is not None else ():
+            say_wrapped(
+                console,
+                f"{made.code} is made from the part-used {line.name} {line.size} that inflates to "
+                f"{show_length(made.length, units)} ({show_length(made.flat, units)} when empty).",
+                2,
+            )
 
 
 def _show_files(console: Console, outcome: Outcome, folder: Path) -> None:
@@ -143,6 +159,12 @@ def _show_files(console: Console, outcome: Outcome, folder: Path) -> None:
         say(console, Text(f"  {name:<14}") + Text(WHAT_FOR.get(name, ""), style="dim"))
     for old, new in outcome.kept:
         say(console, f"  Your own {old} was in the way and is kept as {new}.", style="yellow")
+    if outcome.returned is not None:
+        say(console, f"  The stock as it is afterwards: {outcome.returned}")
+    if outcome.kept_stock is not None:
+        say(
+            console, f"  The file that stood there is kept as {outcome.kept_stock}.", style="yellow"
+        )
 
 
 def _takes(console: Console, character: str) -> bool:

@@ -14,6 +14,7 @@ USAGE = {
     "make": "airweft make DESIGN.toml --out FOLDER",
     "check": "airweft check FILE",
     "compare": "airweft compare DESIGN.toml",
+    "substitutes": "airweft substitutes DESIGN.toml --stock STOCK.toml",
     "new": "airweft new FORM",
 }
 

@@ -12,10 +12,12 @@ from airweft.base.progress import Progress
 from airweft.check.replay import replay
 from airweft.records.plan import Plan
 from airweft.records.planfile import read_plan
+from airweft.workshop.choosing import wanted
 from airweft.workshop.job import notes
-from airweft.workshop.planning import checked_plan
+from airweft.workshop.planned import planned
 from airweft.workshop.settled import settle
 from airweft.workshop.shape import open_design, painted
+from airweft.workshop.stocked import Store
 
 Kind = Literal["design", "plan"]
 
@@ -39,16 +41,25 @@ class Examined:
         return self.readable and not blocks(self.findings)
 
 
-def examine(path: Path, *, seed: int = 0, progress: Progress | None = None) -> Examined:
+def examine(
+    path: Path,
+    *,
+    seed: int | None = None,
+    store: Store | None = None,
+    progress: Progress | None = None,
+) -> Examined:
     """Everything that is to be said about a design file or a plan file; its faults never raise.
 
-    Names ending in .json are taken for plans, in .toml for designs; others by how they begin.
+    Names ending in .json are taken for plans, in .toml for designs; others by how they begin. With
+    a `store` the design is planned from it; BadInput is raised where there is only a plan.
     """
     kind = _kind_of(path)
+    if kind == "plan" and store is not None:
+        raise BadInput(_no_names)
     try:
         if kind == "plan":
             return _plan(read_plan(path))
-        return _design(path, seed, progress or Progress())
+        return _design(path, seed, store, progress or Progress())
     except BadInput as error:
         return _refused(kind, error.findings, readable=False)
     except CannotMake as error:
@@ -72,20 +83,34 @@ def _plan(plan: Plan) -> Examined:
     return Examined(kind="plan", name=plan.design_name, findings=findings, readable=True, plan=plan)
 
 
-def _design(path: Path, seed: int, progress: Progress) -> Examined:
+def _design(path: Path, asked: int | None, store: Store | None, progress: Progress) -> Examined:
     design = open_design(path)
     net, seams = painted(design)
+    style, seed = wanted(design, None, asked)
     settled = settle(net, design, seed=seed, progress=progress)
-    plan, counted, _ = checked_plan(
-        design, settled.net, style="fewest", seed=seed, progress=progress, size=settled.size_mm
+    made = planned(
+        design,
+        settled.net,
+        style=style,
+        seed=seed,
+        progress=progress,
+        size=settled.size_mm,
+        store=store,
     )
-    found = [*notes(design, net), *seams, *settled.findings, *counted.findings]
+    design = made.design
+    found = [
+        *notes(design, net),
+        *seams,
+        *settled.findings,
+        *made.counted.findings,
+        *made.findings,
+    ]
     return Examined(
         kind="design",
         name=design.name,
         findings=tuple(in_order(found)),
         readable=True,
-        plan=plan,
+        plan=made.plan,
     )
 
 
@@ -97,3 +122,13 @@ def _refused(kind: Kind, findings: tuple[Finding, ...], *, readable: bool) -> Ex
         readable=readable,
         plan=None,
     )
+
+
+_no_names = Finding(
+    code="wrong-option",
+    severity="cannot",
+    where="--stock",
+    message="--stock needs the design file: a plan file has only the marks of its colours, not "
+    "their names",
+    remedy="Give the design file, or leave --stock out.",
+)

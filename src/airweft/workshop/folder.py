@@ -218,7 +218,7 @@ def _move_files(staging: Path, folder: Path, names: Sequence[str]) -> tuple[tupl
         for name in names:
             path = folder / name
             if _is_makers(folder, name, mark):
-                aside = _free_name(folder, name)
+                aside = free_name(folder, name)
                 kept.append((name, aside))
                 move(path, folder / aside)
             elif os.path.lexists(path):
@@ -232,7 +232,8 @@ def _move_files(staging: Path, folder: Path, names: Sequence[str]) -> tuple[tupl
     return tuple(kept)
 
 
-def _free_name(folder: Path, name: str) -> str:
+def free_name(folder: Path, name: str) -> str:
+    """A name in `folder` that nothing has, for keeping what is called `name`."""
     stem, dot, ending = name.rpartition(".")
     stem, ending = (stem, dot + ending) if stem else (name, "")
     for n in count(1):

@@ -6,7 +6,8 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from airweft import __version__
-from airweft.base.findings import Finding, in_order
+from airweft.base.errors import CannotMake
+from airweft.base.findings import Finding, blocks, in_order
 from airweft.base.nearest import said_list
 from airweft.base.progress import Progress
 from airweft.booklet.book import Book
@@ -15,7 +16,8 @@ from airweft.booklet.phone import make_page
 from airweft.check.replay import Replay
 from airweft.colour.paint import paint_notes
 from airweft.costing.minutes import Minutes
-from airweft.costing.shopping import Line, shop
+from airweft.costing.returns import stock_after
+from airweft.costing.shopping import Line
 from airweft.records.design import Design
 from airweft.records.net import Net
 from airweft.records.plan import Plan
@@ -23,13 +25,16 @@ from airweft.records.planfile import write_plan
 from airweft.records.steps import Instructions
 from airweft.surface.build import form_notes
 from airweft.words.instruct import instruct
+from airweft.workshop.choosing import wanted
 from airweft.workshop.folder import Mark, look_at, place
 from airweft.workshop.inside import with_inside
 from airweft.workshop.options import FILE_NAMES, Edition, Paper, Style
-from airweft.workshop.planning import checked_plan
+from airweft.workshop.planned import planned
 from airweft.workshop.settled import Settled, settle, with_balloons
 from airweft.workshop.shape import open_design, painted
 from airweft.workshop.sheets import chart_svg, picture_png, picture_svg, shopping_bytes
+from airweft.workshop.stock_return import look_at_return, put_back
+from airweft.workshop.stocked import Store
 
 _STAGES = (
     "reading",
@@ -49,6 +54,8 @@ class Outcome:
     """What was made, and where.
 
     `kept` are files of the maker's that stood in the way and were kept, as (name, new name).
+    `returned` is the file of the stock as it is afterwards, and `kept_stock` the name under which
+    one that stood there was kept; None where none was asked for.
     `findings` are notes and risks; a design that cannot be made gives no outcome.
     """
 
@@ -62,21 +69,27 @@ class Outcome:
     folder: Path
     files: tuple[str, ...]
     kept: tuple[tuple[str, str], ...]
+    returned: Path | None = None
+    kept_stock: Path | None = None
 
 
 def run(
     design_path: Path,
     out: Path,
     *,
-    style: Style = "fewest",
+    style: Style | None = None,
     paper: Paper = "a4",
     edition: Edition = "standard",
-    seed: int = 0,
+    seed: int | None = None,
     replace: bool = False,
+    store: Store | None = None,
+    return_to: Path | None = None,
     progress: Progress | None = None,
 ) -> Outcome:
     """Make the design at `design_path` into the folder `out`, all of it or nothing.
 
+    A `style` or `seed` given here goes before the design's own. With a `store` the plan is made
+    from stock, and `return_to` gets the stock as it is afterwards.
     Raises BadInput for a file that cannot be read or a folder that must not be written, CannotMake
     for a design that cannot be made; then nothing has been written. Same design, seed and version
     give the same bytes.
@@ -84,31 +97,41 @@ def run(
     stage = _Stages(progress or Progress())
     stage.enter("reading")
     design = open_design(design_path, progress=stage.within())
+    style, seed = wanted(design, style, seed)
     look_at(out, FILE_NAMES, design_name=design.name, replace=replace)
+    if return_to is not None:
+        look_at_return(return_to, replace=replace)
     stage.enter("weaving")
     net, seams = painted(design)
     stage.enter("settling")
     settled = settle(net, design, seed=seed, progress=stage.within())
     stage.enter("planning")
-    plan, counted, minutes = checked_plan(
+    made = planned(
         design,
         settled.net,
         style=style,
         seed=seed,
         progress=stage.within(),
         size=settled.size_mm,
+        store=store,
     )
-    settled = with_balloons(settled, plan)
+    design, plan, counted = made.design, made.plan, made.counted
+    settled = with_balloons(settled, plan, made.flats)
+    findings = tuple(
+        in_order(
+            [*notes(design, net), *seams, *settled.findings, *counted.findings, *made.findings]
+        )
+    )
+    if blocks(made.findings):
+        raise CannotMake(findings)
     stage.enter("words")
     instructions = put_in_words(plan, counted, design)
-    shopping = shop(plan, design.palette)
-    findings = tuple(in_order([*notes(design, net), *seams, *settled.findings, *counted.findings]))
     book = Book(
         design=design,
         plan=plan,
         instructions=instructions,
-        shopping=shopping,
-        minutes=minutes,
+        shopping=made.shopping,
+        minutes=made.minutes,
         findings=findings,
         shape=settled.shape,
         standing=settled.standing,
@@ -122,7 +145,7 @@ def run(
         "chart.svg": chart_svg(plan.net, design).encode(),
         "picture.svg": picture.encode(),
         "picture.png": picture_png(picture),
-        "shopping.csv": shopping_bytes(shopping, design),
+        "shopping.csv": shopping_bytes(made.shopping, design),
     }
     stage.enter("booklet")
     files["booklet.pdf"] = make_pdf(book, paper=paper, edition=edition)
@@ -136,17 +159,23 @@ def run(
         files={},
     )
     placed = place(out, {name: files[name] for name in FILE_NAMES}, mark, replace=replace)
+    kept_stock = None
+    if return_to is not None and made.stock is not None and made.supplied is not None:
+        after = stock_after(made.stock, made.supplied, design.palette)
+        kept_stock = put_back(return_to, after, replace=replace)
     return Outcome(
         design=design,
         plan=plan,
         instructions=instructions,
-        shopping=shopping,
-        minutes=minutes,
+        shopping=made.shopping,
+        minutes=made.minutes,
         settled=settled,
         findings=findings,
         folder=placed.folder,
         files=FILE_NAMES,
         kept=placed.kept,
+        returned=return_to,
+        kept_stock=kept_stock,
     )
 
 

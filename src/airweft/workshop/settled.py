@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
 from airweft.base.findings import Finding
@@ -82,13 +83,17 @@ def settle(net: Net, design: Design, *, seed: int, progress: Progress) -> Settle
     )
 
 
-def with_balloons(settled: Settled, plan: Plan) -> Settled:
-    """What was reckoned, its weight with all balloons of the plan and the strokes to pump each."""
+def with_balloons(settled: Settled, plan: Plan, flats: Mapping[str, int] | None = None) -> Settled:
+    """What was reckoned, its weight with all balloons of the plan and the strokes to pump each.
+
+    `flats` gives the empty length of each part-used balloon by its code.
+    """
     from airweft.shape.weight import weigh
 
     thick = {size: _diameter_mm(size) for size in dict.fromkeys(plan.net.sizes)}
     weight = weigh(plan.net, plan.budgets, thick, balloons=[b.size for b in plan.balloons])
-    air = [litres(b.size, plan.budgets[b.size], b.tail) for b in plan.balloons]
+    short = flats or {}
+    air = [litres(b.size, plan.budgets[b.size], b.tail, short.get(b.code)) for b in plan.balloons]
     if all(volume is not None for volume in air):
         weight = replace(weight, strokes=sum(strokes(volume or 0.0) for volume in air))
     return replace(settled, weight=weight)

@@ -1,39 +1,61 @@
-"""The styles of building one design side by side: what each costs and asks of the hands."""
+"""The plans for one design side by side: what each costs and asks of the hands."""
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
-import numpy as np
-
+from airweft.base.errors import CannotMake
 from airweft.base.findings import Finding
 from airweft.base.progress import Progress
-from airweft.plan.make import compare as plan_styles
+from airweft.draw.tradeoffs import Choice, tradeoffs
+from airweft.plan.comfort import beats, unbeaten
+from airweft.plan.measure import waste_percent
 from airweft.records.design import Design
-from airweft.records.plan import Plan
-from airweft.workshop.job import put_in_words
-from airweft.workshop.planning import budgets_of, must_pass, with_claims
+from airweft.workshop.choosing import Candidate, answers, candidate
+from airweft.workshop.claims import budgets_of
+from airweft.workshop.options import Style
 from airweft.workshop.shape import open_design, painted_net
+from airweft.workshop.starter import write_new
+from airweft.workshop.stocked import Store, for_design, own_figures, supply_design
+from airweft.workshop.store_choice import store_choice
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Row:
-    """One style, measured. `waste_percent` is the share of all balloons' length that is cut off.
+    """One plan, measured. `waste_percent` is the share of all balloons' length that is cut off.
 
+    `label` names it among the others: its style, and its seed where there are several of a style.
     `lines` counts the lines of instruction after folding, `travel_mm` how far the hands travel
-    over the finished piece from one movement to the next.
+    over the finished piece from one movement to the next, `turning` the turns of the piece,
+    `awkward` the locks and knots made when no hand gets inside any more. `score` is the weighted
+    sum, less is better, and `best` is true for the least. `beaten_by` are the labels of plans that
+    are no worse in anything that is traded, and better in something. `unkept` are the maker's
+    choices that it does not keep. `missing` counts the balloons that the stock has not, None where
+    none was asked.
     """
 
     style: str
+    label: str
+    seed: int
     balloons: int
     bound: int
     proven: bool
+    waste_mm: float
     waste_percent: float
     minutes: tuple[int, int]
     peak_loose: int
     lines: int
+    colour_changes: int
     travel_mm: float
+    turning: int
+    awkward: int
+    score: float
+    best: bool
+    beaten_by: tuple[str, ...]
+    unkept: tuple[str, ...]
+    missing: int | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,51 +67,132 @@ class NotFor:
 
 
 def side_by_side(
-    path: Path, *, seed: int = 0, progress: Progress | None = None
+    path: Path,
+    *,
+    seed: int | None = None,
+    variants: int = 1,
+    store: Store | None = None,
+    progress: Progress | None = None,
 ) -> tuple[Design, tuple[Row | NotFor, ...]]:
-    """The design and a row for each style. Raises BadInput or CannotMake like the whole job."""
+    """The design and a row for each style, or for each plan of `variants` seeds in a style.
+
+    Raises BadInput or CannotMake like the whole job.
+    """
     design = open_design(path)
     net = painted_net(design)
-    rows: list[Row | NotFor] = []
+    first = (design.choices.seed or 0) if seed is None else seed
     budgets = budgets_of(design, net)
-    progress = progress or Progress()
-    for answer in plan_styles(design, net, seed=seed, progress=progress, budgets=budgets):
-        if answer.plan is not None:
-            rows.append(_row(answer.style, answer.plan, design))
+    stock = None if store is None else for_design(store.stock, design)
+    if stock is not None:
+        budgets |= own_figures(design, net, stock)
+    plans: list[tuple[Candidate, int | None]] = []
+    unsuited: list[NotFor] = []
+    for answer in answers(
+        design,
+        net,
+        seeds=range(first, first + variants),
+        progress=progress or Progress(),
+        budgets=budgets,
+    ):
+        if answer.plan is None:
+            unsuited.append(NotFor(answer.style, answer.findings))
+        elif stock is None:
+            plans.append((candidate(answer.plan, design), None))
         else:
-            rows.append(NotFor(answer.style, answer.findings))
-    return design, tuple(rows)
+            supplied = supply_design(answer.plan, design, stock)
+            plans.append((candidate(supplied.plan, design), supplied.missing))
+    plans = sorted(plans, key=lambda plan: _first_with(plan[0].plan.style, plans))
+    return design, (*_rows(plans), *unsuited)
 
 
-def waste_percent(plan: Plan) -> float:
-    """The share of the full length of all balloons that no bubble, knot or stub uses (M4)."""
-    full = sum(plan.budgets[balloon.size].full for balloon in plan.balloons)
-    used = 0
-    for balloon in plan.balloons:
-        budget = plan.budgets[balloon.size]
-        lengths = plan.net.lengths[list(balloon.bubbles)]
-        used += int(lengths.sum()) + len(balloon.bubbles) * budget.twist_takes
-        used += budget.knot + budget.stub
-    return 100 * (1 - used / full) if full else 0.0
-
-
-def travel_mm(plan: Plan) -> float:
-    """How far the hands travel: straight from joint to joint of the finished piece, in mm."""
-    joints = plan.net.joints[[action.joint for action in plan.actions]]
-    return float(np.linalg.norm(np.diff(joints, axis=0), axis=1).sum())
-
-
-def _row(style: str, made: Plan, design: Design) -> Row:
-    plan, minutes = with_claims(made)
-    counted = must_pass(plan)
-    return Row(
-        style=style,
-        balloons=len(plan.balloons),
-        bound=plan.bound.balloons,
-        proven=plan.bound.proven,
-        waste_percent=waste_percent(plan),
-        minutes=(minutes.low, minutes.high),
-        peak_loose=counted.peak_loose,
-        lines=len(put_in_words(plan, counted, design).steps),
-        travel_mm=travel_mm(plan),
+def write_picture(file: Path, design: Design, rows: Sequence[Row | NotFor]) -> None:
+    """The plans as a picture of balloons against minutes, in a new SVG file. Raises BadInput."""
+    write_new(
+        file,
+        tradeoffs(
+            [
+                Choice(
+                    label=row.label,
+                    balloons=row.balloons,
+                    minutes=sum(row.minutes) / 2,
+                    beaten=bool(row.beaten_by),
+                    best=row.best,
+                )
+                for row in rows
+                if isinstance(row, Row)
+            ],
+            title=design.name,
+        ),
+        option="--picture",
     )
+
+
+def choose_row(
+    path: Path, before: bytes, design: Design, rows: Sequence[Row | NotFor], style: Style
+) -> str:
+    """Store a style in the design at `path`, and the seed of its best plan where that is another.
+
+    Returns what the design says now. `before` is the file as it was when the rows were made. Raises
+    CannotMake where the style does not suit, BadInput where the file cannot be changed.
+    """
+    if style in ("best", "fewest"):
+        store_choice(path, before, style=style)
+        return f'style = "{style}"'
+    mine = [row for row in rows if isinstance(row, Row) and row.style == style]
+    if not mine:
+        raise CannotMake(
+            f
+            for row in rows
+            if isinstance(row, NotFor) and row.style == style
+            for f in row.findings
+        )
+    row = min(mine, key=lambda row: (row.missing or 0, len(row.unkept), row.score))
+    seed = row.seed if row.seed != (design.choices.seed or 0) else None
+    store_choice(path, before, style=style, seed=seed)
+    return f'style = "{style}"' + ("" if seed is None else f", seed = {seed}")
+
+
+def _first_with(style: str, plans: Sequence[tuple[Candidate, int | None]]) -> int:
+    """Where a style comes first, so that its plans stand together."""
+    return next(i for i, (plan, _) in enumerate(plans) if plan.plan.style == style)
+
+
+def _rows(plans: Sequence[tuple[Candidate, int | None]]) -> list[Row]:
+    found = [plan for plan, _ in plans]
+    styles = [plan.plan.style for plan in found]
+    labels = [
+        plan.plan.style
+        if styles.count(plan.plan.style) == 1
+        else f"{plan.plan.style}, seed {plan.plan.seed}"
+        for plan in found
+    ]
+    measures = [plan.measures for plan in found]
+    stay = set(unbeaten(measures))
+    best = min(range(len(plans)), key=lambda i: (plans[i][1] or 0, *plans[i][0].rank), default=None)
+    return [
+        Row(
+            style=plan.plan.style,
+            label=labels[i],
+            seed=plan.plan.seed,
+            balloons=plan.measures.balloons,
+            bound=plan.plan.bound.balloons,
+            proven=plan.plan.bound.proven,
+            waste_mm=plan.measures.waste * 1000,
+            waste_percent=waste_percent(plan.plan),
+            minutes=(plan.minutes.low, plan.minutes.high),
+            peak_loose=plan.counted.peak_loose,
+            lines=plan.measures.lines,
+            colour_changes=plan.measures.colour_changes,
+            travel_mm=plan.measures.travel * 1000,
+            turning=plan.measures.turning,
+            awkward=plan.measures.awkward,
+            score=plan.score,
+            best=i == best,
+            beaten_by=tuple(
+                labels[j] for j in sorted(stay) if i not in stay and beats(measures[j], measures[i])
+            ),
+            unkept=tuple(finding.where.removeprefix("plan, ") for finding in plan.unkept),
+            missing=missing,
+        )
+        for i, (plan, missing) in enumerate(plans)
+    ]

@@ -7,15 +7,24 @@ from pathlib import Path
 from airweft.base.errors import BadInput
 from airweft.base.findings import Finding
 from airweft.design.starters import starter
+from airweft.design.stock_writing import STARTER as STOCK_STARTER
 
 
 def starter_text(form: str) -> str:
-    """A commented design of the form, ready to be changed. Raises BadInput for an unknown form."""
-    return starter(form)
+    """A commented design of the form, or a `stock`, ready to be changed. Raises BadInput."""
+    return STOCK_STARTER if is_stock(form) else starter(form)
 
 
-def write_new(file: Path, text: str) -> None:
-    """Write `text` to a file that is not there yet, whole or not at all. Raises BadInput."""
+def is_stock(form: str) -> bool:
+    """Whether a starter for the maker's stock is meant, not one for a design."""
+    return form.strip().lower() == "stock"
+
+
+def write_new(file: Path, text: str, *, option: str = "--out") -> None:
+    """Write `text` to a file that is not there yet, whole or not at all. Raises BadInput.
+
+    `option` is the one that named the file.
+    """
     try:
         with file.open("x", encoding="utf-8", newline="\n") as new:
             try:
@@ -31,7 +40,7 @@ def write_new(file: Path, text: str) -> None:
                 severity="cannot",
                 where=str(file),
                 message="there is already something of this name, and it is left alone",
-                remedy="Give --out the name of a new file.",
+                remedy=f"Give {option} the name of a new file.",
             )
         ) from error
     except (OSError, ValueError) as error:
@@ -42,6 +51,6 @@ def write_new(file: Path, text: str) -> None:
                 severity="cannot",
                 where=str(file),
                 message=f"the system refuses to write there: {said}",
-                remedy="Give --out a file in a folder that exists and is yours.",
+                remedy=f"Give {option} a file in a folder that exists and is yours.",
             )
         ) from error
