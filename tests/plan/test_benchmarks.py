@@ -26,6 +26,12 @@ MUTATED = (
     "long and short, rhombicuboctahedron",
 )  # fmt: skip
 
+CAPPED = (
+    "die", "star lantern, icosahedron", "compass rose, cuboctahedron", "crab, stick figure",
+    "capstan, truncated octahedron", "crow's nest, 2 colours", "wave drum, antiprism of nine",
+    "fish crate, panels", "pennant", "buoy cube",
+)  # fmt: skip
+
 
 @cache
 def case_of(name: str) -> Case:
@@ -99,6 +105,18 @@ def test_plans_pass_the_checker_and_stay_above_the_bound(name):
     assert len(plan.balloons) >= max(plan.bound.balloons, best.bound)
     assert plan.bound.balloons <= best.balloons  # that plan was checked: no bound may deny it
     assert plan.bound.proven == (len(plan.balloons) == plan.bound.balloons)
+
+
+@pytest.mark.parametrize("name", CAPPED)
+def test_more_room_in_a_balloon_never_means_more_balloons(name):
+    case = case_of(name)
+
+    def fewest(most: int) -> int:
+        design = replace(case.design, most_bubbles=most)
+        return len(make_plan(design, case.net, budgets=case.budgets).balloons)
+
+    for most in (4, 7, 12):
+        assert fewest(most) >= fewest(most + 1) >= fewest(2 * most)
 
 
 # Mutated plans.
