@@ -23,6 +23,16 @@ class Progress:
         """Ask the work to stop at its next report."""
         self._stop = True
 
+    @property
+    def stopping(self) -> bool:
+        """True once the caller asked to stop: what comes back then is the best so far."""
+        return self._stop
+
+    def check(self) -> None:
+        """Raise Stopped when the caller asked to stop, and report nothing."""
+        if self._stop:
+            raise Stopped("stopped")
+
     def report(self, done: int, total: int, text: str) -> None:
         """Say how far the work is; raises Stopped when the caller asked to stop."""
         if self._tell is not None:

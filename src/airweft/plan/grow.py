@@ -11,6 +11,7 @@ from __future__ import annotations
 
 import heapq
 from collections import deque
+from collections.abc import Callable
 from random import Random
 
 from airweft.base.progress import Progress
@@ -75,8 +76,10 @@ class Grower:
         for joint in range(self.work.joint_count):
             self.ground.settle(joint)
 
-    def run(self, progress: Progress | None = None) -> None:
-        """Make everything that is not made yet."""
+    def run(
+        self, progress: Progress | None = None, check: Callable[[], None] | None = None
+    ) -> None:
+        """Make everything that is not made yet; `check` raises when it is to stop."""
         total = len(self.work.ends)
         todo = total - sum(self.script.made)
         if not self.history:
@@ -97,6 +100,8 @@ class Grower:
             steps += 1
             if progress is not None and steps % 64 == 0:
                 progress.report(total - todo, total, "growing the piece")
+            if check is not None and steps % 64 == 0:
+                check()
         self.script.finish_all()
 
     # --- the first ring ---------------------------------------------------------------------------
@@ -429,10 +434,11 @@ def grow(
     wild: bool = False,
     after: list[Move] | None = None,
     progress: Progress | None = None,
+    check: Callable[[], None] | None = None,
 ) -> Grower:
     """A finished run: grown from one first ring, or on from the first moves of an earlier run."""
     grower = Grower(Script(work), start=start, pick=pick, wild=wild)
     if after:
         grower.repeat(after)
-    grower.run(progress)
+    grower.run(progress, check)
     return grower

@@ -9,12 +9,15 @@ from typing import Literal
 import airweft
 from airweft.base.errors import CannotMake
 from airweft.base.findings import Finding
-from airweft.base.progress import Progress
+from airweft.base.progress import Progress, Stopped
 from airweft.plan.bound import PartBound, bound_parts, reason, total_bound
 from airweft.plan.capacity import Capacity
 from airweft.plan.crew import parts
+from airweft.plan.grow import EASY
 from airweft.plan.kinds import Work, prepare
 from airweft.plan.pairs import pairs
+from airweft.plan.pinning import resolve
+from airweft.plan.pins import Pins
 from airweft.plan.rounds import rounds
 from airweft.plan.script import Script, actions, codes
 from airweft.records.budget import Budget
@@ -22,10 +25,8 @@ from airweft.records.design import Design
 from airweft.records.net import Net
 from airweft.records.plan import Action, Balloon, Bound, Claims, Plan
 
-Style = Literal["pairs", "rounds", "parts", "fewest"]
-Planner = Callable[..., Script]
-
-STYLES: dict[str, Planner] = {"pairs": pairs, "rounds": rounds, "parts": parts}
+Style = Literal["pairs", "rounds", "painted", "parts", "fewest"]
+ShareOut = tuple[tuple[int, tuple[int, ...]], ...]  # for each balloon its start and its bubbles
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,6 +38,64 @@ class Compared:
     findings: tuple[Finding, ...] = ()
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Job:
+    """What every style is given; `shared` are share-outs for painted to begin from."""
+
+    design: Design
+    budgets: dict[str, Budget]
+    work: Work
+    bounds: list[PartBound]
+    least: int
+    pins: Pins
+    seed: int
+    progress: Progress
+    effort: float
+    shared: tuple[ShareOut, ...]
+
+
+def _pairs(job: _Job) -> Script:
+    return pairs(job.work, bound=job.least, seed=job.seed, progress=job.progress)
+
+
+def _rounds(job: _Job) -> Script:
+    return rounds(
+        job.work, bound=job.least, seed=job.seed, progress=job.progress, effort=job.effort
+    )
+
+
+def _painted(job: _Job) -> Script:
+    from airweft.plan.painted.search import painted  # here, since it loads a compiler
+
+    return painted(
+        job.work,
+        bound=job.least,
+        seed=job.seed,
+        progress=job.progress,
+        hints=job.shared,
+        pins=job.pins,
+        effort=job.effort,
+    )
+
+
+def _parts(job: _Job) -> Script:
+    return parts(
+        job.work,
+        bound=job.least,
+        seed=job.seed,
+        progress=job.progress,
+        crew=job.design.choices.crew,
+    )
+
+
+STYLES: dict[str, Callable[[_Job], Script]] = {
+    "pairs": _pairs,
+    "rounds": _rounds,
+    "painted": _painted,
+    "parts": _parts,
+}
+
+
 def make_plan(
     design: Design,
     net: Net,
@@ -45,20 +104,32 @@ def make_plan(
     seed: int = 0,
     progress: Progress | None = None,
     budgets: dict[str, Budget] | None = None,
+    effort: float = 1.0,
+    after: Plan | None = None,
 ) -> Plan:
     """A plan for the painted `net` in the wanted style.
 
     `fewest` is the plan with the fewest balloons that the styles find; among equals the one with
     fewer loose twists, then the more regular one. `budgets` gives the length budget of every
-    balloon size in the net (the design's own size is known). Minutes and predicted size are left
-    for later stages. Raises CannotMake with every reason when no plan can be made.
+    balloon size in the net (the design's own size is known). `effort` makes every search longer or
+    shorter, and `after` is a plan for the same net to go on from. Minutes and predicted size are
+    left for later stages.
+
+    Raises CannotMake with every reason when no plan can be made, and Stopped when `progress` asked
+    to stop before there was one; otherwise it then returns the best plan so far.
     """
     if style != "fewest":
-        answer = _answer(style, design, net, seed, progress or Progress(), budgets)
+        try:
+            job = _job(design, net, seed, progress, budgets, effort, after)
+        except CannotMake as refusal:
+            raise CannotMake(refusal.findings) from None
+        answer = _answer(style, job)
         if answer.plan is None:
             raise CannotMake(answer.findings)
         return answer.plan
-    answers = compare(design, net, seed=seed, progress=progress, budgets=budgets)
+    answers = compare(
+        design, net, seed=seed, progress=progress, budgets=budgets, effort=effort, after=after
+    )
     plans = [a.plan for a in answers if a.plan is not None]
     if not plans:
         raise CannotMake([f for a in answers for f in a.findings])
@@ -72,45 +143,94 @@ def compare(
     seed: int = 0,
     progress: Progress | None = None,
     budgets: dict[str, Budget] | None = None,
+    effort: float = 1.0,
+    after: Plan | None = None,
+    every: bool = False,
 ) -> list[Compared]:
-    """Every style's answer, in the order of STYLES; parts only where the design names a crew."""
-    progress = progress or Progress()
+    """The styles' answers, in the order of STYLES; parts only where the design names a crew.
+
+    The long search of painted is spared where a plan meets the bound with easy hands already,
+    unless `every` style is wanted or the maker has fixed choices, which only painted works by.
+    Otherwise like `make_plan`.
+    """
     styles = [style for style in STYLES if style != "parts" or design.choices.crew > 1]
-    return [_answer(style, design, net, seed, progress, budgets) for style in styles]
+    try:
+        job = _job(design, net, seed, progress, budgets, effort, after)
+    except CannotMake as refusal:
+        return [Compared(style, None, refusal.findings) for style in styles]
+    found: list[Compared] = []
+    for style in styles:
+        plans = [answer.plan for answer in found if answer.plan is not None]
+        if style == "painted":
+            if not every and job.pins.is_empty and any(_cannot_be_better(plan) for plan in plans):
+                continue
+            job = replace(job, shared=(*job.shared, *map(_share_out, plans)))
+        try:
+            found.append(_answer(style, job))
+        except Stopped:
+            if not plans:
+                raise
+            break
+    return found
 
 
 def _comfort(plan: Plan) -> tuple[int, int, int, int]:
     """Smaller is better: balloons, hands, then regular work before irregular."""
     return (
         len(plan.balloons),
-        max(3, plan.claims.peak_loose),
+        max(EASY, plan.claims.peak_loose),
         0 if plan.style == "pairs" else 1,
         len(plan.actions),
     )
 
 
-def _answer(
-    style: str,
+def _cannot_be_better(plan: Plan) -> bool:
+    """True if no plan needs fewer balloons, and this one is easy on the hands."""
+    return plan.bound.proven and plan.claims.peak_loose <= EASY
+
+
+def _share_out(plan: Plan) -> ShareOut:
+    return tuple((balloon.start, balloon.bubbles) for balloon in plan.balloons)
+
+
+def _job(
     design: Design,
     net: Net,
     seed: int,
-    progress: Progress,
+    progress: Progress | None,
     budgets: dict[str, Budget] | None,
-) -> Compared:
+    effort: float,
+    after: Plan | None,
+) -> _Job:
+    known = _budgets(design, net, budgets)
+    capacities = _capacities(design, known)
+    work = prepare(net, capacities, design.hands)
+    _check_lengths(work)
+    bounds = bound_parts(work)
+    pins, _ = resolve(design.choices, net, capacities=capacities, hands=design.hands)
+    return _Job(
+        design=design,
+        budgets=known,
+        work=work,
+        bounds=bounds,
+        least=total_bound(work, bounds),
+        pins=pins,
+        seed=seed,
+        progress=progress or Progress(),
+        effort=effort,
+        shared=() if after is None else (_share_out(after),),
+    )
+
+
+def _answer(style: str, job: _Job) -> Compared:
     try:
-        known = _budgets(design, net, budgets)
-        work = prepare(net, _capacities(design, known), design.hands)
-        _check_lengths(work)
-        bounds = bound_parts(work)
-        least = total_bound(work, bounds)
-        crew = {"crew": design.choices.crew} if style == "parts" else {}
-        script = STYLES[style](work, bound=least, seed=seed, progress=progress, **crew)
+        script = STYLES[style](job)
     except CannotMake as refusal:
         return Compared(style, None, refusal.findings)
-    findings = _hands(script, work, style)
+    findings = _hands(script, job.work, style)
     if findings:
         return Compared(style, None, findings)
-    return Compared(style, _plan(design, known, work, script, bounds, style, seed))
+    return Compared(style, _plan(job, script, style))
 
 
 def _budgets(design: Design, net: Net, budgets: dict[str, Budget] | None) -> dict[str, Budget]:
@@ -190,15 +310,8 @@ def _hands(script: Script, work: Work, style: str) -> tuple[Finding, ...]:
     )
 
 
-def _plan(
-    design: Design,
-    budgets: dict[str, Budget],
-    work: Work,
-    script: Script,
-    bounds: list[PartBound],
-    style: str,
-    seed: int,
-) -> Plan:
+def _plan(job: _Job, script: Script, style: str) -> Plan:
+    work, design = job.work, job.design
     code = codes(script)
     balloons = tuple(
         Balloon(
@@ -211,20 +324,23 @@ def _plan(
         )
         for s in script.strands
     )
-    least = total_bound(work, bounds)
     return Plan(
         design_name=design.name,
         fingerprint=design.fingerprint,
         program="airweft",
         version=airweft.__version__,
-        seed=seed,
+        seed=job.seed,
         style=style,
         hands=design.hands,
         net=work.net,
         balloons=balloons,
-        budgets=budgets,
+        budgets=job.budgets,
         actions=_in_rows(actions(script)),
-        bound=Bound(balloons=least, reason=reason(work, bounds), proven=len(balloons) == least),
+        bound=Bound(
+            balloons=job.least,
+            reason=reason(work, job.bounds),
+            proven=len(balloons) == job.least,
+        ),
         claims=Claims(
             joints=work.net.joint_count,
             bubbles=work.net.bubble_count,

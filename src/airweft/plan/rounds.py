@@ -6,9 +6,10 @@ always the end of the build, so that every plan on the way is one that two hands
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from random import Random
 
-from airweft.base.progress import Progress
+from airweft.base.progress import Progress, Stopped
 from airweft.plan.grow import EASY, Grower, grow
 from airweft.plan.kinds import Work
 from airweft.plan.script import Script
@@ -17,49 +18,57 @@ _BEGINNINGS = 8  # first rings tried before the search settles on the best of th
 _BACK = 24  # moves undone before a costly one, at most
 _RUNS = 400  # runs at most
 _EASE_RUNS = 12  # runs given to holding fewer loose twists once the bound is met
-_EFFORT = 80_000  # moves priced in all runs together, before no further run is begun
+_EFFORT = 30_000  # moves priced in all runs together, before no further run is begun
 
 Rank = tuple[int, int, int]
 
 
-def rounds(work: Work, *, bound: int, seed: int, progress: Progress) -> Script:
+def rounds(work: Work, *, bound: int, seed: int, progress: Progress, effort: float = 1.0) -> Script:
     """The best of some runs: fewest balloons, then fewest loose twists, then fewest rows.
 
     Stops when a run meets the bound with no more than three loose twists (four where the net has no
     ring of three to begin with), or soon after it met the bound with more. Effort is counted in
-    moves priced and not in seconds, so that the same seed gives the same script everywhere.
+    moves priced and not in seconds, so that the same seed gives the same script everywhere;
+    `effort` is a multiple of the usual one. A wish to stop ends it with the best run so far.
     """
     best = grow(work, progress=progress)
     rank = _rank(best, work)
-    effort = best.price.asked
+    spent, limit = best.price.asked, round(_EFFORT * effort)
     pick = Random(seed)
     least_peak = EASY if best.ring_of_three else EASY + 1
     ease = 0
     for run in range(_RUNS):
         met = rank[0] <= bound
         ease += met
-        if effort > _EFFORT or (met and (best.script.peak <= least_peak or ease > _EASE_RUNS)):
+        if spent > limit or (met and (best.script.peak <= least_peak or ease > _EASE_RUNS)):
             break
-        progress.report(effort, _EFFORT, f"{rank[0]} balloons, at least {bound}: looking further")
-        if met or run < _BEGINNINGS:
-            other = grow(work, start=pick.randrange(work.joint_count))
-        else:
-            other = _redo(best, work, pick, wild=run % 2 == 1)
-        effort += other.price.asked
+        try:
+            progress.report(spent, limit, f"{rank[0]} balloons, at least {bound}: looking further")
+            if met or run < _BEGINNINGS:
+                other = grow(work, start=pick.randrange(work.joint_count), check=progress.check)
+            else:
+                other = _redo(best, work, pick, wild=run % 2 == 1, check=progress.check)
+        except Stopped:
+            break
+        spent += other.price.asked
         new = _rank(other, work)
         if new <= rank:
             best, rank = other, new
     return best.script
 
 
-def _redo(best: Grower, work: Work, pick: Random, *, wild: bool) -> Grower:
+def _redo(
+    best: Grower, work: Work, pick: Random, *, wild: bool, check: Callable[[], None]
+) -> Grower:
     """Undo back to some moves before a costly one and grow on with other choices."""
     costly = [i for i, cost in enumerate(best.costs) if cost > 0] or list(range(len(best.costs)))
     keep = pick.choice(costly) - pick.randrange(1, _BACK)
     fresh = Random(pick.randrange(1 << 30))
     if keep <= 0:
-        return grow(work, start=pick.randrange(work.joint_count), pick=fresh, wild=wild)
-    return grow(work, after=best.history[:keep], pick=fresh, wild=wild)
+        return grow(
+            work, start=pick.randrange(work.joint_count), pick=fresh, wild=wild, check=check
+        )
+    return grow(work, after=best.history[:keep], pick=fresh, wild=wild, check=check)
 
 
 def _rank(run: Grower, work: Work) -> Rank:

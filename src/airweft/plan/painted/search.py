@@ -1,0 +1,237 @@
+"""The *painted* style: many runs of growing, each from what the best one so far has shown."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from random import Random
+
+import numpy as np
+
+from airweft.base.errors import CannotMake
+from airweft.base.findings import Finding
+from airweft.base.progress import Progress, Stopped
+from airweft.plan.exact_euler import euler_trails
+from airweft.plan.kinds import Work
+from airweft.plan.painted.grow import begin, grow, repeat
+from airweft.plan.painted.state import (
+    AWAY,
+    EASE,
+    EFFORT,
+    LEFT,
+    MOVES,
+    NOISE,
+    PEAK,
+    PRICE,
+    Flat,
+    Now,
+    blank,
+    flatten,
+)
+from airweft.plan.painted.trail import anneal, count_trails, open_ends
+from airweft.plan.painted.write import write
+from airweft.plan.pins import Pins
+from airweft.plan.script import Script
+from airweft.records.arrays import Indices
+
+EFFORT_LIMIT = 600_000_000  # bubbles followed along trails, in all runs together
+_EASY = 3  # loose twists that two hands hold without strain
+_BEGINNINGS = 6  # runs from a first knot of their own before the search settles on the best
+_BACK = 24  # moves undone before a costly one, at most
+_TIDY = 24  # runs given to tidier work once the bound is met
+_CHUNK = 256  # moves between two reports
+_STEPS = 2_000  # pairings tried for each bubble before the first run
+_MOST_STEPS = 6_000_000  # and in all
+_CHUNK_STEPS = 200_000  # pairings tried between two reports
+
+Rank = tuple[int, int, int]
+
+
+def painted(
+    work: Work,
+    *,
+    bound: int,
+    seed: int,
+    progress: Progress,
+    hints: Iterable[Sequence[tuple[int, Sequence[int]]]] = (),
+    pins: Pins | None = None,
+    effort: float = 1.0,
+) -> Script:
+    """The best of many runs: fewest balloons, then fewest loose twists, then least taking up.
+
+    `hints` are share-outs to begin from, each a list of (start joint, bubbles in order). Effort is
+    counted and not timed, so that the same seed gives the same script everywhere; `effort` is a
+    multiple of the usual one. When `progress` asks to stop, the best script so far is returned.
+    Raises Stopped if there is none, and CannotMake where no run comes to an end, as on nets with
+    rings longer than the hands can hold.
+    """
+    search = _Search(work, bound, seed, progress, pins, round(EFFORT_LIMIT * effort))
+    try:
+        search.share_out(hints)
+        search.run()
+    except Stopped:
+        if search.best is None:
+            raise
+    if search.best is None:
+        raise CannotMake([_stuck(work)])
+    return write(work, search.best)
+
+
+def _stuck(work: Work) -> Finding:
+    return Finding(
+        code="plan-painted-stuck",
+        severity="cannot",
+        where="style painted",
+        message=f"every order tried comes to where the next joint that holds is more than "
+        f"{work.hands} bubbles away",
+        remedy="Take another style, or set more hands in [balloon].",
+        rule="M8",
+    )
+
+
+class _Search:
+    """The state of a search."""
+
+    def __init__(
+        self, work: Work, bound: int, seed: int, progress: Progress, pins: Pins | None, effort: int
+    ) -> None:
+        self.work = work
+        self.bound = bound
+        self.pick = Random(seed)
+        self.progress = progress
+        self.flat: Flat = flatten(work, pins)
+        self.limit = effort
+        self.spent = 0
+        self.best: Now | None = None
+        self.rank: Rank = (1 << 30, 0, 0)
+        self.pairings: list[Indices] = []
+        rings = _on_rings_of_three(work)
+        self.starts = rings or [j for j in range(work.joint_count) if j not in work.passing]
+        if pins is not None and pins.start is not None:
+            self.starts = [pins.start]
+        self.easy = _EASY if rings else _EASY + 1
+
+    def share_out(self, hints: Iterable[Sequence[tuple[int, Sequence[int]]]]) -> None:
+        """Find pairings with few trails to begin from."""
+        everywhere = np.arange(self.work.joint_count)
+        bubbles = len(self.work.ends)
+        found: list[tuple[int, Indices]] = []
+        euler = [
+            (trail.start, trail.bubbles)
+            for part in self.work.parts
+            for trail in euler_trails(self.work, part)
+        ]
+        begin_with: list[Sequence[tuple[int, Sequence[int]]]] = [[], euler, *hints]
+        for trails in begin_with:
+            now = self._blank()
+            _pair_up(self.work, now, trails)
+            groups, ends = open_ends(self.flat, now, everywhere, len(everywhere))
+            steps = min(_STEPS * bubbles, _MOST_STEPS) // (5 if trails else 1)
+            chunks = -(-steps // _CHUNK_STEPS)
+            hot, cold = (0.15 if trails else 0.5), 0.03
+            fall = (cold / hot) ** (1 / chunks)
+            for chunk in range(chunks):
+                self._report("sharing out the bubbles")
+                over = int(count_trails(self.flat, now)) - self.bound
+                if over <= 0:
+                    break
+                heat = hot * fall**chunk
+                anneal(self.flat, now, groups, ends, steps // chunks, heat, heat * fall, over)
+            found.append((int(count_trails(self.flat, now)), now.mate))
+            self.spent += int(now.tally[EFFORT])
+        fewest = min(count for count, _ in found)
+        self.pairings = [mate for count, mate in found if count == fewest]
+
+    def run(self) -> None:
+        """Grow again and again until the bound is met or the effort is spent."""
+        tidy = run = 0
+        while run == 0 or self.spent < self.limit:
+            met = self.rank[0] <= self.bound
+            tidy += met
+            if met and (tidy > _TIDY or (self.rank[1] <= self.easy and tidy > _TIDY // 3)):
+                break
+            if self.best is None and run >= 8 * _BEGINNINGS:
+                break
+            now = self._begun() if self.best is None or run < _BEGINNINGS else self._back(self.best)
+            run += 1
+            if now is not None and self._grown(now):
+                rank = _rank(now, self.flat.hands, int(count_trails(self.flat, now)))
+                if rank <= self.rank:
+                    self.best, self.rank = now, rank
+            if now is not None:
+                self.spent += int(now.tally[EFFORT])
+
+    def _begun(self) -> Now | None:
+        """A run with its first move made."""
+        now = self._blank()
+        pairing = self.pairings[self.pick.randrange(len(self.pairings))]
+        now.mate[:] = pairing
+        now.tally[NOISE] = 1 if self.best is not None else 0
+        return now if begin(self.flat, now, self.pick.choice(self.starts)) else None
+
+    def _back(self, best: Now) -> Now:
+        """The best run so far, undone to before a costly move, its rest paired up anew."""
+        made = int(best.tally[MOVES])
+        costly = np.flatnonzero(best.moves[:made, PRICE] > 0).tolist()
+        keep = self.pick.randrange(1, made) if made > 1 else 1
+        if costly and self.pick.random() < 0.7:
+            keep = self.pick.choice(costly) - self.pick.randrange(1, _BACK)
+        now = self._blank()
+        now.mate[:] = best.mate
+        repeat(self.flat, now, best.moves, max(1, keep))
+        now.tally[NOISE] = self.pick.choice((0, 1, 1, 2))
+        joints = np.arange(self.work.joint_count)
+        groups, ends = open_ends(self.flat, now, joints, len(joints))
+        steps = min(self.pick.choice((10, 100, 20 * len(ends), 100 * len(ends))), _CHUNK_STEPS)
+        anneal(
+            self.flat, now, groups, ends, steps, self.pick.choice((0.1, 0.3, 0.6)), 0.03, 1 << 30
+        )
+        return now
+
+    def _grown(self, now: Now) -> bool:
+        """Grow to the end; False where that cannot be done."""
+        while now.tally[LEFT]:
+            self._report("looking further" if self.best is not None else "growing the piece")
+            if not grow(self.flat, now, 1000, _CHUNK):
+                return False
+        return True
+
+    def _blank(self) -> Now:
+        now = blank(self.flat, self.pick.randrange(1 << 40))
+        now.tally[EASE] = min(_EASY, self.flat.hands)
+        return now
+
+    def _report(self, text: str) -> None:
+        if self.best is not None:
+            text = f"{self.rank[0]} balloons, at least {self.bound}: {text}"
+        self.progress.report(min(self.spent, self.limit), self.limit, text)
+
+
+def _rank(now: Now, hands: int, trails: int) -> Rank:
+    """Smaller is better: balloons (hands first of all), loose twists, balloons taken up."""
+    moves = now.moves[: now.tally[MOVES]]
+    peak = int(moves[:, PEAK].max())
+    return (trails + 1000 * max(0, peak - hands), max(_EASY, peak), int(moves[:, AWAY].sum()))
+
+
+def _on_rings_of_three(work: Work) -> list[int]:
+    """The joints on a ring of three bubbles."""
+    near = [{to for _, to in here} - {joint} for joint, here in enumerate(work.at)]
+    return [
+        joint
+        for joint, here in enumerate(near)
+        if len(work.at[joint]) > 2
+        and joint not in work.passing
+        and any(not here.isdisjoint(near[to]) for to in here)
+    ]
+
+
+def _pair_up(work: Work, now: Now, trails: Sequence[tuple[int, Sequence[int]]]) -> None:
+    """Pair the bubble ends as the given trails pass them, where the maker wishes nothing else."""
+    for start, bubbles in trails:
+        before, joint = -1, start
+        for bubble in bubbles:
+            end = 2 * bubble + (work.ends[bubble][0] != joint)
+            if before >= 0 and not now.decided[before] and not now.decided[end]:
+                now.mate[before], now.mate[end] = end, before
+            before = end ^ 1
+            joint = work.ends[bubble][before & 1]
