@@ -12,13 +12,17 @@ times as long), its trails laid likewise.
 
 from __future__ import annotations
 
+import importlib.util
 from collections import Counter
 from collections.abc import Sequence
+from typing import TYPE_CHECKING
 
 from benchmarks.balloons import Measured, balloons, options
 from benchmarks.euler import euler_trails
 from benchmarks.laying import Laid, lay
-from benchmarks.pairing import Paired, paired
+
+if TYPE_CHECKING:
+    from benchmarks.pairing import Paired
 
 _LEAST_SECONDS = 0.1
 _LARGEST_MODEL = 5000  # bubbles; larger models are only built, in more time than a plan takes
@@ -29,6 +33,7 @@ def plain_ways(rows: Sequence[Measured], *, seed: int = 0, longer: float = 1) ->
     print("\n## Against Euler trails laid in order, and CP-SAT on the whole net in the same time\n")
     print(f"{'net':36} {'bubbles':>7} {'ours':>5} {'loose':>5} | {'Euler':>5} {'loose':>5} "
           f"{'breaks':14} | {'CP-SAT':>6} {'bound':>5} {'loose':>5} breaks")  # fmt: skip
+    solver = importlib.util.find_spec("ortools") is not None
     euler: list[Laid] = []
     solved: list[tuple[Measured, Paired, Laid | None]] = []
     for row in rows:
@@ -37,10 +42,12 @@ def plain_ways(rows: Sequence[Measured], *, seed: int = 0, longer: float = 1) ->
         euler.append(laid)
         told = f"{case.name:36} {case.net.bubble_count:7} {ours:5} {row.counted.peak_loose:5} | "
         told += f"{laid.balloons:5} {laid.loose:5} {' '.join(laid.broken) or '-':14} | "
-        if case.net.bubble_count > _LARGEST_MODEL:
-            print(told + "too large to build", flush=True)
+        if not solver or case.net.bubble_count > _LARGEST_MODEL:
+            print(told + ("too large to build" if solver else "not installed"), flush=True)
             continue
         seconds = longer * max(_LEAST_SECONDS, row.waited)
+        from benchmarks.pairing import paired  # only here: not everybody has the solver
+
         answer = paired(case, seconds=seconds, seed=seed)
         bare = lay(case, answer.trails, bound=0) if answer.trails else None
         solved.append((row, answer, bare))

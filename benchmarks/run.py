@@ -31,6 +31,7 @@ from benchmarks.balloons import balloons, options
 from benchmarks.nets.case import Case, Recipe
 from benchmarks.nets.make import fabric, plain
 from benchmarks.plain_ways import plain_ways
+from benchmarks.remesh import outside_models
 from benchmarks.shape import shapes
 
 ROOT = Path(__file__).resolve().parent.parent
@@ -50,6 +51,7 @@ def main() -> None:
         lines()
         planning()
         shapes()
+        outside_models()
 
 
 def examples() -> None:

@@ -14,6 +14,8 @@ from airweft.check.replay import replay
 from airweft.plan.make import make_plan
 from airweft.records.plan import Action, Plan
 from benchmarks.best import Best, better, read_best, write_best
+from benchmarks.euler import euler_trails
+from benchmarks.laying import lay
 from benchmarks.nets.all import NAMES, cases
 from benchmarks.nets.case import Case
 from tests.check.twin import first_fault, still_faults
@@ -117,6 +119,36 @@ def test_more_room_in_a_balloon_never_means_more_balloons(name):
 
     for most in (4, 7, 12):
         assert fewest(most) >= fewest(most + 1) >= fewest(2 * most)
+
+
+# The plain ways that the planner is set beside.
+
+
+@pytest.mark.parametrize("name", [name for name in NAMES if BEST[name].bubbles <= 150])
+def test_euler_trails_make_every_bubble_once_within_their_length(name):
+    """The one rule that trails laid in order may break is the one of hands (M8)."""
+    case = case_of(name)
+    trails = euler_trails(case)
+    assert sorted(b for _, bubbles in trails for b in bubbles) == list(range(case.net.bubble_count))
+    laid = lay(case, trails, bound=1)
+    assert laid.balloons == len(trails)
+    assert set(laid.broken) == ({"M8"} if laid.loose > case.design.hands else set())
+
+
+def test_one_balloon_round_a_hoop_is_loose_all_the_way():
+    laid = lay(case_of("hoop of twelve"), euler_trails(case_of("hoop of twelve")), bound=1)
+    assert (laid.balloons, laid.loose, laid.broken) == (1, 12, ("M8",))
+
+
+@pytest.mark.parametrize(
+    ("name", "fewest"), [("hoop of twelve", 1), ("bookmark", 1), ("bookmark, confetti", 6)]
+)
+def test_the_plain_model_finds_the_fewest_trails(name, fewest):
+    pytest.importorskip("ortools")
+    from benchmarks.pairing import paired
+
+    answer = paired(case_of(name), seconds=30)
+    assert (len(answer.trails), answer.bound, answer.optimal) == (fewest, fewest, True)
 
 
 # Mutated plans.
