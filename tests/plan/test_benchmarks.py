@@ -6,6 +6,7 @@ from collections import Counter
 from collections.abc import Callable
 from dataclasses import replace
 from functools import cache
+from pathlib import Path
 from random import Random
 
 import pytest
@@ -19,6 +20,8 @@ from benchmarks.laying import lay
 from benchmarks.nets.all import NAMES, cases
 from benchmarks.nets.case import Case
 from tests.check.twin import first_fault, still_faults
+
+Mutation = Callable[[Plan, Random], Plan]
 
 BEST = read_best()
 PLANNED = [name for name in NAMES if BEST[name].bubbles <= 250]
@@ -49,7 +52,7 @@ def plan_of(name: str) -> Plan:
 # The file of best plans.
 
 
-def test_the_set_is_as_large_as_promised_and_the_file_complete():
+def test_the_set_is_as_large_as_promised_and_the_file_complete() -> None:
     assert len(NAMES) >= 60
     assert len(set(NAMES)) == len(NAMES)
     assert tuple(BEST) == NAMES
@@ -60,7 +63,7 @@ def test_the_set_is_as_large_as_promised_and_the_file_complete():
     assert {1, 2, 3, 6} <= {best.colours for best in BEST.values()}
 
 
-def test_every_entry_is_of_the_net_that_is_made():
+def test_every_entry_is_of_the_net_that_is_made() -> None:
     for case in cases():
         best = BEST[case.name]
         told = (best.fingerprint, best.bubbles, best.joints, best.colours)
@@ -70,14 +73,14 @@ def test_every_entry_is_of_the_net_that_is_made():
 
 
 @pytest.mark.parametrize("name", NAMES)
-def test_entries_make_sense(name):
+def test_entries_make_sense(name: str) -> None:
     best = BEST[name]
     assert 1 <= best.bound <= best.balloons <= best.bubbles
     assert 1 <= best.loose <= 4
     assert best.finder and len(best.date) == len("2026-11-26")
 
 
-def test_only_better_plans_are_entered(tmp_path):
+def test_only_better_plans_are_entered(tmp_path: Path) -> None:
     old = Best(fingerprint="f", bubbles=9, joints=6, colours=1, bound=3, balloons=5, loose=3,
                finder="one", date="2026-11-01")  # fmt: skip
     fewer, looser = replace(old, balloons=4, finder="two"), replace(old, loose=4, finder="three")
@@ -99,7 +102,7 @@ def test_only_better_plans_are_entered(tmp_path):
 
 
 @pytest.mark.parametrize("name", PLANNED)
-def test_plans_pass_the_checker_and_stay_above_the_bound(name):
+def test_plans_pass_the_checker_and_stay_above_the_bound(name: str) -> None:
     plan, best = plan_of(name), BEST[name]
     counted = replay(plan)
     assert counted.findings == ()
@@ -110,7 +113,7 @@ def test_plans_pass_the_checker_and_stay_above_the_bound(name):
 
 
 @pytest.mark.parametrize("name", CAPPED)
-def test_more_room_in_a_balloon_never_means_more_balloons(name):
+def test_more_room_in_a_balloon_never_means_more_balloons(name: str) -> None:
     case = case_of(name)
 
     def fewest(most: int) -> int:
@@ -125,7 +128,7 @@ def test_more_room_in_a_balloon_never_means_more_balloons(name):
 
 
 @pytest.mark.parametrize("name", [name for name in NAMES if BEST[name].bubbles <= 150])
-def test_euler_trails_make_every_bubble_once_within_their_length(name):
+def test_euler_trails_make_every_bubble_once_within_their_length(name: str) -> None:
     """The one rule that trails laid in order may break is the one of hands (M8)."""
     case = case_of(name)
     trails = euler_trails(case)
@@ -135,7 +138,7 @@ def test_euler_trails_make_every_bubble_once_within_their_length(name):
     assert set(laid.broken) == ({"M8"} if laid.loose > case.design.hands else set())
 
 
-def test_one_balloon_round_a_hoop_is_loose_all_the_way():
+def test_one_balloon_round_a_hoop_is_loose_all_the_way() -> None:
     laid = lay(case_of("hoop of twelve"), euler_trails(case_of("hoop of twelve")), bound=1)
     assert (laid.balloons, laid.loose, laid.broken) == (1, 12, ("M8",))
 
@@ -143,7 +146,7 @@ def test_one_balloon_round_a_hoop_is_loose_all_the_way():
 @pytest.mark.parametrize(
     ("name", "fewest"), [("hoop of twelve", 1), ("bookmark", 1), ("bookmark, confetti", 6)]
 )
-def test_the_plain_model_finds_the_fewest_trails(name, fewest):
+def test_the_plain_model_finds_the_fewest_trails(name: str, fewest: int) -> None:
     pytest.importorskip("ortools")
     from benchmarks.pairing import paired
 
@@ -241,7 +244,7 @@ def _balloon(plan: Plan, k: int, **changes: object) -> Plan:
 
 # Each with the least share of changed plans that must break a rule: some change nothing that
 # matters (two locks in the other order, a tail with room to spare), and the twin then agrees.
-MUTATIONS: dict[Callable[[Plan, Random], Plan], float] = {
+MUTATIONS: dict[Mutation, float] = {
     _drop: 0.9,
     _swap_twists: 0.9,
     _move_lock: 0.5,
@@ -258,7 +261,7 @@ MUTATIONS: dict[Callable[[Plan, Random], Plan], float] = {
 
 
 @pytest.mark.parametrize("mutation", MUTATIONS, ids=lambda m: m.__name__.strip("_"))
-def test_mutated_plans_are_caught_or_truly_good(mutation):
+def test_mutated_plans_are_caught_or_truly_good(mutation: Mutation) -> None:
     """The checker and its independent twin say the same of every changed plan."""
     dice = Random(mutation.__name__)
     caught: Counter[bool] = Counter()
