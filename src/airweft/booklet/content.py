@@ -38,6 +38,7 @@ def content(book: Book, pictures: Pictures, *, paper: str, large: bool) -> str:
         "cautions": front.cautions(book),
         "findings_title": "Good to know about this plan",
         "findings": front.findings(book),
+        "findings_run_on": not large and front.run_on(book),
         "contents_title": "In this booklet",
         "need": front.need(book),
         "gauges": walk.gauges(pictures, large=large),

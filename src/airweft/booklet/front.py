@@ -25,6 +25,7 @@ from airweft.words.cautions import CHOKING
 
 Data = dict[str, Any]
 
+_NOTE_LINE, _NOTE_LINES = 128, 9  # letters in a line of the notes; lines below the cautions
 _MOST_LAID = 24  # so many balloons are named in their order
 
 
@@ -61,6 +62,15 @@ def cautions(book: Book) -> Data:
 def findings(book: Book) -> list[Data]:
     """What the checks had to say about this piece, worst first."""
     return [finding(f) for f in in_order(book.findings)]
+
+
+def run_on(book: Book) -> bool:
+    """Whether the notes are so long that they run on to the page after the cautions.
+
+    Reckoned from their letters: asking where they end while setting would never come to rest.
+    """
+    texts = [" ".join(f.values()) for f in findings(book)]
+    return sum(-(-len(text) // _NOTE_LINE) for text in texts) > _NOTE_LINES
 
 
 def finding(found: Finding) -> Data:
