@@ -96,10 +96,10 @@ def whole_room(budget: Budget) -> int:
 def room_needed(count: int, length: int, budget: Budget, step: int) -> int:
     """The least room in which M4 lets `count` bubbles of `length` in all be made.
 
-    A tail has to be left for the pinches, a multiple of `step`.
+    A tail has to be left for the pinches, a multiple of `step`; it is never longer than the rest.
     """
     tail = budget.least_tail(count, step)
-    return _body(count, length, budget) * budget.flat + tail * budget.full
+    return max(0, _body(count, length, budget)) * budget.flat + tail * budget.full
 
 
 def tail_within(count: int, length: int, within: int, budget: Budget, step: int) -> int:
@@ -108,7 +108,8 @@ def tail_within(count: int, length: int, within: int, budget: Budget, step: int)
     Three quarters of the way from the least tail to the longest. The room must suffice.
     """
     least = budget.least_tail(count, step)
-    most = (within - _body(count, length, budget) * budget.flat) // budget.full // step * step
+    body = max(0, _body(count, length, budget))
+    most = (within - body * budget.flat) // budget.full // step * step
     return least + (most - least) * 3 // 4 // step * step
 
 
