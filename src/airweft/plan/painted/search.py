@@ -33,7 +33,8 @@ from airweft.plan.pins import Pins
 from airweft.plan.script import Script
 from airweft.records.arrays import Indices
 
-EFFORT_LIMIT = 600_000_000  # bubbles followed along trails, in all runs together
+_EFFORT = 600_000_000  # bubbles followed along trails, in all runs together
+_EFFORT_EACH = 4_000_000  # and for each bubble of the piece
 _EASY = 3  # loose twists that two hands hold without strain
 _BEGINNINGS = 6  # runs from a first knot of their own before the search settles on the best
 _BACK = 24  # moves undone before a costly one, at most
@@ -64,7 +65,8 @@ def painted(
     Raises Stopped if there is none, and CannotMake where no run comes to an end, as on nets with
     rings longer than the hands can hold.
     """
-    search = _Search(work, bound, seed, progress, pins, round(EFFORT_LIMIT * effort))
+    limit = round(min(_EFFORT, _EFFORT_EACH * len(work.ends)) * effort)
+    search = _Search(work, bound, seed, progress, pins, limit)
     try:
         search.share_out(hints)
         search.run()
