@@ -83,7 +83,7 @@ def crew(book: Book, figures: Sequence[Figure]) -> Data | None:
         f"own, and at the end the parts are joined. Plan "
         f"{minutes_text(claims.minutes_low, claims.minutes_high)} from the first balloon to the "
         "last lock, if all begin together and all hands know lock twists. Give each person the "
-        "pages of their part, and lay their balloons ready in a heap of their own.",
+        "steps of their part, and lay their balloons ready in a heap of their own.",
         "figures": [
             {"svg": figure.svg, "alt": figure.alt, "text": figure.text} for figure in figures
         ],

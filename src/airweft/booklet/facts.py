@@ -91,9 +91,15 @@ def cover_facts(book: Book) -> tuple[Fact, ...]:
         Fact(f"{claims.joints:,}", "joint" if claims.joints == 1 else "joints"),
         balloons_fact(book),
         Fact(size_text(claims.size_mm, book.design.units), "wide, deep, high; about"),
-        Fact(minutes_text(claims.minutes_low, claims.minutes_high), "for practised hands"),
+        Fact(minutes_text(claims.minutes_low, claims.minutes_high), _hands(book)),
         Fact(str(loose), f"loose twist{'' if loose == 1 else 's'} at most"),
     )
+
+
+def _hands(book: Book) -> str:
+    """Whose time it is that is told."""
+    people = sum(chapter.person > 0 for chapter in book.instructions.chapters)
+    return f"for {people} practised makers at once" if people else "for practised hands"
 
 
 def form_text(book: Book) -> str:

@@ -14,9 +14,9 @@ from airweft.base.findings import Finding, in_order
 from airweft.base.units import show_length
 from airweft.booklet.book import Book
 from airweft.booklet.facts import codes_text, count, cover_facts, groups, minutes_text
+from airweft.booklet.phone_crew import crew_section, swatch
 from airweft.booklet.phone_data import page_data
 from airweft.booklet.phone_shape import shape_section
-from airweft.booklet.walk import safe_hex
 from airweft.costing.shopping import packs_text, stock_text
 from airweft.words.cautions import CHOKING
 
@@ -59,6 +59,7 @@ def make_page(book: Book) -> str:
         ),
         "cautions": _cautions(book),
         "findings": _findings(book.findings),
+        "crew": crew_section(book),
         "needs": _needs(book),
         "shape": shape_section(book),
         "how_to_read": "".join(f"<p>{escape(t)}</p>" for t in book.instructions.how_to_read),
@@ -132,16 +133,6 @@ def _findings(findings: tuple[Finding, ...]) -> str:
     )
 
 
-def _swatch(mark: str, colour: str) -> str:
-    """A balloon of a colour with its mark; drawn, because the page allows no inline styles."""
-    return (
-        '<svg class="swatch" viewBox="0 0 44 29" aria-hidden="true"><ellipse cx="22" cy="14.5" '
-        f'rx="20.5" ry="13" fill="{escape(safe_hex(colour))}" stroke="#1b1b22" stroke-width="2"/>'
-        '<circle cx="22" cy="14.5" r="9" fill="#fff"/><text x="22" y="19" text-anchor="middle" '
-        f'font-size="13" font-weight="700" fill="#1b1b22">{escape(mark)}</text></svg>'
-    )
-
-
 def _needs(book: Book) -> str:
     """What to buy by colour, and how far to inflate which balloons."""
     units = book.design.units
@@ -151,7 +142,7 @@ def _needs(book: Book) -> str:
     for line in book.shopping:
         stock = f"<td>{escape(stock_text(line.supply))}</td>" if stocked else ""
         rows.append(
-            f'<tr><th scope="row"><span class="need-name">{_swatch(line.mark, line.hex)}'
+            f'<tr><th scope="row"><span class="need-name">{swatch(line.mark, line.hex)}'
             f"<span><bdi>{escape(line.name)}</bdi> ({escape(line.mark)}), {escape(line.size)}"
             f'</span></span></th><td class="count">{line.need:,}</td><td class="count">'
             f"{line.spare:,}</td>{stock}<td>{escape(packs_text(line.packs))}</td></tr>"
@@ -169,7 +160,7 @@ def _needs(book: Book) -> str:
         )
     inflating = "".join(
         f'<tr><th scope="row"><span class="need-name">'
-        f"{_swatch(group.mark, book.colour(group.mark).hex)}<span>"
+        f"{swatch(group.mark, book.colour(group.mark).hex)}<span>"
         f"{escape(codes_text(group.codes))}{', part-used' if group.flat else ''}</span></span></th>"
         f'<td class="count">{group.bubbles:,}</td>'
         f"<td>{escape(show_length(group.tail, units))}</td></tr>"

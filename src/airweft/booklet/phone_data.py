@@ -14,10 +14,11 @@ from typing import Any
 
 from airweft.base.units import show_length
 from airweft.booklet.book import Book
+from airweft.booklet.phone_crew import crew_data
 from airweft.booklet.phone_pack import differences, pack_numbers, pack_texts
+from airweft.booklet.phone_tones import tones
 from airweft.booklet.phone_views import Look, first_look, looks
 from airweft.draw.body import Bodies, bodies_of
-from airweft.draw.palette import shades
 from airweft.records.design import Colour
 from airweft.records.net import Net
 from airweft.records.plan import Action
@@ -120,7 +121,7 @@ def page_data(book: Book) -> dict[str, Any]:
             "steps": len(book.instructions.steps),
             "stops": len(stops),
         },
-        "palette": [[c.mark, c.name, *_tones(c)] for c in palette],
+        "palette": [[c.mark, c.name, *tones(c)] for c in palette],
         "scene": [round(value, 1) for value in (*scene.centre, scene.radius)],
         "codes": pack_texts(begun),
         "balloonKinds": [list(kind) for kind in kinds],
@@ -140,13 +141,32 @@ def page_data(book: Book) -> dict[str, Any]:
         ),
         "shifts": _shifts(net, bodies, order),
         "cover": list(_angles(first_look())),
+        **crew_data(book),
         **_steps(
             book.instructions.steps,
             stops,
             place,
-            looks(net, bodies, [stop.bubbles for stop in stops]),
+            looks(net, bodies, [stop.bubbles for stop in stops], **_table(book, stops)),
         ),
     }
+
+
+def _table(book: Book, stops: Sequence[Stop]) -> dict[str, Any]:
+    """For each stop the first one whose work lies on the same table; what a joining looks at."""
+    first = {c.first_step - 1: c.person > 0 for c in book.instructions.chapters}
+    begins: list[int] = []
+    since = 0
+    for number, stop in enumerate(stops):
+        if stop.step in first and (not number or stops[number - 1].step != stop.step):
+            since = number if first[stop.step] else 0
+        begins.append(since)
+    at = book.net.ends_at() if book.instructions.chapters else []
+    focus = {
+        number: sorted({bubble for joint in stop.locks for bubble in at[joint]})
+        for number, stop in enumerate(stops)
+        if at and not stop.bubbles
+    }
+    return {"begins": begins, "focus": focus}
 
 
 def _building_order(
@@ -214,21 +234,6 @@ def _palette(book: Book) -> list[Colour]:
     for balloon in book.plan.balloons:
         known.setdefault(balloon.colour, book.colour(balloon.colour))
     return list(known.values())
-
-
-def _tones(colour: Colour) -> list[str]:
-    """The tones of a palette entry in the order in which the page reads them."""
-    tone = shades(colour)
-    return [
-        tone.base,
-        tone.glint,
-        tone.light,
-        tone.deep,
-        tone.inside,
-        tone.veil,
-        tone.veil_inside,
-        tone.veil_line,
-    ]
 
 
 def _runs(values: Sequence[tuple[int, ...]]) -> list[Any]:

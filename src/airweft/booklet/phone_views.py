@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from math import degrees
 
@@ -36,19 +36,35 @@ def first_look() -> Look:
     return _look(FRONT)
 
 
-def looks(net: Net, bodies: Bodies, stops: Sequence[Sequence[int]]) -> list[Look]:
-    """A look for each stop, given the bubbles that each one makes."""
-    made = np.cumsum([len(new) for new in stops])
-    pairs = sum(len(new) * int(total) for new, total in zip(stops, made, strict=True))
+def looks(
+    net: Net,
+    bodies: Bodies,
+    stops: Sequence[Sequence[int]],
+    *,
+    begins: Sequence[int] = (),
+    focus: Mapping[int, Sequence[int]] | None = None,
+) -> list[Look]:
+    """A look for each stop, given the bubbles that each one makes.
+
+    `begins` says for each stop the first one whose bubbles lie on the same table (all from the
+    first on if it is empty), `focus` what to look at in stops that make none.
+    """
+    begins = begins or [0] * len(stops)
+    watched = [new or (focus or {}).get(at, ()) for at, new in enumerate(stops)]
+    made = np.cumsum([0, *(len(new) for new in stops)])
+    pairs = sum(len(seen) * int(made[at + 1] - made[begins[at]]) for at, seen in enumerate(watched))
     if pairs > MOST_PAIRS:
-        return _by_side(bodies, stops)
+        return _by_side(bodies, watched)
     found: list[Look] = []
     shown: list[int] = []
     camera: Camera | None = None
     viewer = Viewer(net, bodies=bodies)
     for at, new in enumerate(stops):
+        if at and begins[at] != begins[at - 1]:
+            shown = [bubble for before in stops[begins[at] : at] for bubble in before]
+            camera = None
         shown.extend(new)
-        view = viewer.view(shown, new, camera, stops[at + 1 : at + 1 + _AHEAD])
+        view = viewer.view(shown, watched[at], camera, watched[at + 1 : at + 1 + _AHEAD])
         camera = view.camera
         behind = _degrees(view.inset) if view.inset is not None else None
         found.append(Look(*_degrees(camera), behind))

@@ -32,7 +32,7 @@ LETTERS = "ABCDEFGH"
 _WORTH_IT = (
     0.9  # the longest part and the joining must take less than this share of one maker's time
 )
-_ROW = 12  # joints joined in a row
+_ROW = 6  # joints joined in a row: as many as one picture shows well
 
 
 def parts(work: Work, *, bound: int, seed: int, progress: Progress, crew: int) -> Script:

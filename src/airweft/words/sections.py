@@ -90,11 +90,11 @@ def _title(section: Section) -> str:
 
 
 def _part_lead(people: int) -> str:
-    others = "The other part is" if people == 2 else f"The other {phrases.number(people - 1)} are"
+    others = "the other part" if people == 2 else f"the other {phrases.number(people - 1)}"
     return (
-        f"This part is made on a table of its own. {others} made by others at the same time, and "
-        "nothing of theirs is needed here. Where parts will meet the border stays as it is: a "
-        "twist there lies between two that are held, and its lock comes with the joining."
+        f"Made on a table of its own while others make {others}: nothing of theirs is needed here. "
+        "Leave the border where the parts will meet as the rows leave it; its last locks come with "
+        "the joining."
     )
 
 

@@ -84,7 +84,7 @@ function readModel(raw) {
   const model = {
     key: raw.key,
     name: raw.name,
-    palette: raw.palette.map(
+    palette: [...raw.palette, ...raw.parts].map(
       ([mark, name, base, glint, light, deep, inside, veil, veilInside, veilLine]) => ({
         mark,
         name,
@@ -153,6 +153,7 @@ function readModel(raw) {
     model.shifts.set(bubble, [1, 2, 3].map((k) => shifts[at + k] / raw.unit));
   }
   readSteps(raw, model);
+  readChapters(raw, model);
   return model;
 }
 
@@ -205,6 +206,29 @@ function readSteps(raw, model) {
       model.stops.push(stop);
     }
     model.steps.push(step);
+  }
+}
+
+// The chapters of a piece that several people make: what lies on the table at each stop, and for each
+// bubble the palette entry of the part that it belongs to.
+function readChapters(raw, model) {
+  model.partColour = new Uint8Array(model.bubbleCount).fill(model.palette.length - 1);
+  model.chapters = raw.chapters.map(([first, last, apart, lead], number) => {
+    const stops = model.stops.filter((stop) => stop.step + 1 >= first && stop.step + 1 <= last);
+    const chapter = { step: first - 1, apart, lead, firstBubble: stops[0].firstBubble };
+    chapter.lastBubble = stops[stops.length - 1].lastBubble;
+    if (apart) model.partColour.fill(raw.palette.length + number, chapter.firstBubble, chapter.lastBubble);
+    for (const stop of stops) stop.chapter = chapter;
+    stops[0].opens = true;
+    stops[0].turned = false;
+    return chapter;
+  });
+  for (const stop of model.stops) {
+    const own = stop.chapter && stop.chapter.apart ? stop.chapter : null;
+    stop.base = own ? own.firstBubble : 0;
+    stop.ending = own ? own.lastBubble : model.bubbleCount;
+    // Nothing new: parts are joined, so that the picture tells them apart.
+    stop.joins = Boolean(stop.chapter) && !own && stop.firstBubble === stop.lastBubble;
   }
 }
 

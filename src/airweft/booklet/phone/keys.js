@@ -100,6 +100,14 @@ document.addEventListener("keydown", (event) => {
 // Begin -----------------------------------------------------------------------------------------
 
 awake.letGo();
+if (crewPicture) {
+  crewPicture.show({
+    colour: model.partColour,
+    shown: model.bubbleCount,
+    view: model.cover,
+    label: partMark,
+  });
+}
 cover.show({ made: 0, shown: model.bubbleCount, whole: true, view: model.cover, label: labelOf(END) });
 showStart();
 window.airweft = { timeFrames: (frames, quickly) => view.time(frames, quickly) };

@@ -71,6 +71,7 @@ function leaveMaking() {
   document.body.classList.remove("making");
   showStart();
   cover.resize();
+  if (crewPicture) crewPicture.resize();
 }
 
 function showStart() {
@@ -97,6 +98,9 @@ function showStart() {
 
 byId("go").addEventListener("click", () => enterMaking(place.at));
 byId("from-one").addEventListener("click", () => enterMaking(0));
+for (const button of document.querySelectorAll("[data-step]")) {
+  button.addEventListener("click", () => enterMaking(model.steps[Number(button.dataset.step)].firstStop));
+}
 byId("to-start").addEventListener("click", () => {
   byId("menu").close();
   leaveMaking();

@@ -74,6 +74,16 @@ const cover = makePicture(byId("cover"), model, {
   onLook: () => {},
 });
 
+const crewCanvas = document.querySelector(".crew-picture canvas"); // only where a crew makes it
+const crewPicture = crewCanvas
+  ? makePicture(crewCanvas, model, {
+      isDark,
+      wheel: false,
+      padding: () => [12, 12, 12],
+      onLook: () => {},
+    })
+  : null;
+
 // The picture keeps clear of the signs that lie on it: [beside, above, below].
 function roomForWords() {
   const tall = (id) => (byId(id).hidden ? 0 : byId(id).offsetHeight);
@@ -98,7 +108,7 @@ function captionPicture(text = lookText) {
   const numbers = sole >= 0 ? ` ${TEXT.numbers(model.balloons[sole].code)}` : "";
   // The sign for turning says already from where the step is seen.
   const said = stop.turned && text === TEXT.view(...stop.view);
-  const empty = stop !== END && stop.lastBubble === 0;
+  const empty = stop !== END && stop.lastBubble === stop.base;
   const caption = empty ? TEXT.empty : `${said ? "" : `${lookText}.`}${numbers}`.trim();
   byId("seen-from").textContent = caption;
   byId("seen-from").hidden = !caption;
@@ -127,6 +137,8 @@ const END = {
   part: 0,
   firstBubble: model.bubbleCount,
   lastBubble: model.bubbleCount,
+  base: 0,
+  ending: model.bubbleCount,
   firstBalloon: model.balloons.length,
   lastBalloon: model.balloons.length,
   locks: [],
@@ -164,6 +176,9 @@ function showStop(quiet) {
   byId("step-check").classList.toggle("later", !lastPart);
   byId("step-check-word").textContent = lastPart ? TEXT.check : TEXT.checkLater;
   byId("step-check-text").textContent = check;
+  const chapter = byId("chapter");
+  chapter.hidden = !stop.opens;
+  chapter.textContent = stop.opens ? stop.chapter.lead : "";
   const part = byId("part");
   part.hidden = ended || step.stops < 2;
   part.textContent = part.hidden ? "" : TEXT.rowOfStep(stop.row, stop.part + 1, step.stops);
@@ -184,21 +199,25 @@ function showStop(quiet) {
   byId("twin").hidden = ended;
   byId("next").disabled = ended;
   const line = byId("done-line");
-  line.setAttribute("aria-valuemax", model.bubbleCount);
-  line.setAttribute("aria-valuenow", stop.firstBubble);
-  line.setAttribute("aria-valuetext", TEXT.made(stop.firstBubble, model.bubbleCount));
-  byId("done-fill").style.inlineSize = `${(100 * stop.firstBubble) / Math.max(1, model.bubbleCount)}%`;
+  const done = stop.firstBubble - stop.base;
+  const all = stop.ending - stop.base;
+  line.setAttribute("aria-valuemax", all);
+  line.setAttribute("aria-valuenow", done);
+  line.setAttribute("aria-valuetext", TEXT.made(done, all));
+  byId("done-fill").style.inlineSize = `${(100 * done) / Math.max(1, all)}%`;
   byId("words").scrollTop = 0;
   markOverflow();
   captionPicture(TEXT.view(...stop.view));
   view.show({
+    base: stop.base,
+    colour: stop.joins ? model.partColour : model.colour,
     made: stop.firstBubble,
     shown: stop.lastBubble,
-    whole: ended,
+    whole: ended || stop.joins,
     locks: stop.locks,
     view: stop.view,
-    label: labelOf(stop),
-    named: ended ? [] : namedJoints(model, stop.text || step.text),
+    label: stop.joins ? partMark : labelOf(stop),
+    named: ended ? [] : flagged(stop, stop.text || step.text),
     type: pictureType(),
   });
   describePicture();
@@ -206,9 +225,23 @@ function showStop(quiet) {
   if (wishes.sayAll && voice.able) voice.say(spoken());
 }
 
+// Parts are joined where two names mean one joint: its flag carries both.
+function flagged(stop, text) {
+  const named = namedJoints(model, text);
+  if (!stop.joins) return named;
+  const flags = new Map();
+  for (const [name, joint] of named) flags.set(joint, [...(flags.get(joint) || []), name]);
+  return [...flags].map(([joint, names]) => [names.join(" "), joint]);
+}
+
+function partMark(i) {
+  return model.palette[model.partColour[i]].mark;
+}
+
 function spoken() {
   const stop = currentStop();
   const bits = [byId("step-count").textContent, byId("step-title").textContent];
+  if (stop.opens) bits.push(byId("chapter").textContent);
   if (!byId("part").hidden) bits.push(byId("part").textContent);
   if (stop.turned) bits.push(TEXT.turned(...stop.view));
   for (const item of byId("take").children) bits.push(item.dataset.said);

@@ -86,6 +86,7 @@ function makeScratch(model) {
     order: new Int32Array(n),
     slot: new Int32Array(n),
     counts: new Int32Array(8193),
+    drawn: 0,
   };
 }
 
@@ -159,28 +160,29 @@ function project(model, eye, count, s) {
 }
 
 // Far to near, by counting: linear in the number of bubbles, and stable among equals.
-function sortByDepth(count, s) {
+function sortByDepth(first, count, s) {
   const { near, order, slot, counts } = s;
   let low = Infinity;
   let high = -Infinity;
-  for (let i = 0; i < count; i++) {
+  for (let i = first; i < count; i++) {
     if (near[i] < low) low = near[i];
     if (near[i] > high) high = near[i];
   }
   const slots = counts.length - 1;
   const step = high > low ? (slots - 1) / (high - low) : 0;
   counts.fill(0);
-  for (let i = 0; i < count; i++) {
+  for (let i = first; i < count; i++) {
     slot[i] = ((near[i] - low) * step) | 0;
     counts[slot[i] + 1]++;
   }
   for (let c = 0; c < slots; c++) counts[c + 1] += counts[c];
-  for (let i = 0; i < count; i++) order[counts[slot[i]]++] = i;
+  for (let i = first; i < count; i++) order[counts[slot[i]]++] = i;
+  s.drawn = count - first;
 }
 
 // After sorting, `slot` is free to hold each bubble's place in the order.
-function rankByOrder(count, s) {
-  for (let at = 0; at < count; at++) s.slot[s.order[at]] = at;
+function rankByOrder(s) {
+  for (let at = 0; at < s.drawn; at++) s.slot[s.order[at]] = at;
 }
 
 // The outline of bubble i as the current path.
@@ -199,28 +201,29 @@ function outline(ctx, s, i) {
   ctx.closePath();
 }
 
-// Paints bubbles [0, made) veiled and [made, shown) strong. `how` is {quick, plain, whole, label,
-// locks, named, type, pixel}: quick leaves out all writing, plain also gloss and fine lines, whole
-// paints everything strong, label gives a bubble's text, named the joints to flag in letters `type`
-// high, pixel is the number of canvas pixels in one of the page's.
+// Paints bubbles [base, made) veiled and [made, shown) strong. `how` is {base, colour, quick, plain,
+// whole, label, locks, named, type, pixel}: base is the first bubble on the table, colour the palette
+// entry of each bubble, quick leaves out all writing, plain also gloss and fine lines, whole paints
+// everything strong, label gives a bubble's text, named the joints to flag in letters `type` high,
+// pixel is the number of canvas pixels in one of the page's.
 function paint(ctx, model, inks, eye, made, shown, s, how) {
   const { width, height } = ctx.canvas;
   ctx.setTransform(1, 0, 0, 1, 0, 0);
   ctx.fillStyle = inks.card;
   ctx.fillRect(0, 0, width, height);
   project(model, eye, shown, s);
-  sortByDepth(shown, s);
-  const typical = shown ? s.minor[s.order[shown >> 1]] : 1;
+  sortByDepth(how.base, shown, s);
+  const typical = s.drawn ? s.minor[s.order[s.drawn >> 1]] : 1;
   const line = Math.min(Math.max(typical * 0.085, 0.25), 2.6 * how.pixel);
   const plain = Boolean(how.plain);
   ctx.lineJoin = "round";
-  for (let at = 0; at < shown; at++) {
+  for (let at = 0; at < s.drawn; at++) {
     const i = s.order[at];
     const x = s.cx[i];
     const y = s.cy[i];
     const far = (s.major[i] > s.minor[i] ? s.major[i] : s.minor[i]) + s.straight[i];
     if (x + far < 0 || y + far < 0 || x - far > width || y - far > height) continue;
-    const colour = inks.colours[model.colour[i]];
+    const colour = inks.colours[how.colour[i]];
     outline(ctx, s, i);
     if (i >= made && !how.whole) {
       ctx.lineWidth = line * 5;
@@ -250,9 +253,9 @@ function paint(ctx, model, inks, eye, made, shown, s, how) {
       ctx.stroke();
     }
   }
-  if (!how.quick) rankByOrder(shown, s);
+  if (!how.quick) rankByOrder(s);
   if (!how.whole && !how.quick) paintGhosts(ctx, made, shown, inks, line, s);
-  if (how.label && !how.quick) paintMarks(ctx, model, how.whole ? 0 : made, shown, s, how);
+  if (how.label && !how.quick) paintMarks(ctx, model, how.whole ? how.base : made, shown, s, how);
   if (how.locks && how.locks.length) paintLocks(ctx, how.locks, typical, how.pixel, s);
   if (how.named && how.named.length && !how.quick) paintNames(ctx, made, shown, typical, how, s);
 }
@@ -308,7 +311,7 @@ function fillBands(ctx, s, i, { tones }) {
 function paintGhosts(ctx, made, shown, inks, line, s) {
   if ((shown - made) * shown > MOST_PAIRS) return;
   for (let i = made; i < shown; i++) {
-    const nearer = nearerThan(i, s.slot[i], shown, s);
+    const nearer = nearerThan(i, s.slot[i], s);
     if (SPOTS.filter((at) => isFree(at, i, 0, nearer, s)).length > SPOTS.length / 4) continue;
     outline(ctx, s, i);
     ctx.lineWidth = line * 3.2;
@@ -338,7 +341,7 @@ const SPOTS = [
 // Marks of the bubbles from `first` on, each where nothing nearer covers it; none where all is.
 function paintMarks(ctx, model, first, shown, s, how) {
   const count = shown - first;
-  if (!count || s.minor[s.order[shown >> 1]] * DISC < 3.2 * how.pixel) return;
+  if (!count || s.minor[s.order[s.drawn >> 1]] * DISC < 3.2 * how.pixel) return;
   const searched = count * shown < MOST_PAIRS;
   ctx.textAlign = "center";
   ctx.textBaseline = "alphabetic";
@@ -350,7 +353,7 @@ function paintMarks(ctx, model, first, shown, s, how) {
       paintMark(ctx, s.cx[i], s.cy[i], disc, text);
       continue;
     }
-    const nearer = nearerThan(i, s.slot[i], shown, s);
+    const nearer = nearerThan(i, s.slot[i], s);
     for (const shrink of [1, 0.72]) {
       const spot = SPOTS.find((at) => isFree(at, i, disc * shrink, nearer, s));
       if (!spot) continue;
@@ -361,10 +364,10 @@ function paintMarks(ctx, model, first, shown, s, how) {
   }
 }
 
-function nearerThan(i, rank, shown, s) {
+function nearerThan(i, rank, s) {
   const found = [];
   const reach = s.major[i] + s.straight[i];
-  for (let at = rank + 1; at < shown; at++) {
+  for (let at = rank + 1; at < s.drawn; at++) {
     const o = s.order[at];
     const far = reach + s.major[o] + s.straight[o];
     if (Math.abs(s.cx[o] - s.cx[i]) < far && Math.abs(s.cy[o] - s.cy[i]) < far) found.push(o);

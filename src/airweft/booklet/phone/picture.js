@@ -10,7 +10,7 @@ function makePicture(canvas, model, options) {
   const scratch = makeScratch(model);
   const calm = window.matchMedia("(prefers-reduced-motion: reduce)");
   let inks = null;
-  let what = { made: 0, shown: 0, whole: true, locks: [], named: [], view: model.cover, label: null, type: 12 };
+  let what = { base: 0, colour: model.colour, made: 0, shown: 0, whole: true, locks: [], named: [], view: model.cover, label: null, type: 12 };
   let eye = null; // {matrix, scale, pivot, panX, panY}, lengths in CSS pixels
   let home = null;
   let move = null;
@@ -57,11 +57,11 @@ function makePicture(canvas, model, options) {
   // the new work is brought close enough.
   function fitted(from = what.view) {
     const matrix = orientationOf(from[0], from[1]);
-    const count = Math.max(1, what.shown);
-    const all = spanOf(0, count);
+    const count = Math.max(what.base + 1, what.shown);
+    const all = spanOf(what.base, count);
     const unit = { matrix, scale: 1, pivot: all.middle, x: 0, y: 0 };
     project(model, unit, count, scratch);
-    const whole = edges(0, count);
+    const whole = edges(what.base, count);
     const [padX, padTop, padBottom] = options.padding();
     const roomX = Math.max(40, wide - 2 * padX);
     const roomY = Math.max(40, high - padTop - padBottom);
@@ -231,7 +231,7 @@ function makePicture(canvas, model, options) {
   new ResizeObserver(resize).observe(canvas);
 
   return {
-    // Shows bubbles [0, shown), those from `made` on as new work, from the given view.
+    // Shows bubbles [base, shown), those from `made` on as new work, from the given view.
     show(next) {
       what = { ...what, ...next };
       if (!wide || !eye) {

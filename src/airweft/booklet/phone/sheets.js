@@ -136,6 +136,7 @@ function recolour() {
   applyWishes();
   view.recolour();
   cover.recolour();
+  if (crewPicture) crewPicture.recolour();
 }
 
 byId("big-type").addEventListener("change", () => {
