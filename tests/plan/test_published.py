@@ -36,10 +36,8 @@ LIMITED = {
     "dodecahedron": (30, 15, 10),
     "icosahedron": (30, 15, 10, 8, 6),
 }
-# Here the planner is one short of the optimum, and must not say otherwise.
-NOT_REACHED = {("cube", 3), ("dodecahedron", 3)}
 
-# The two smallest nets whose bound of 2 cannot be reached with 3 bubbles a balloon.
+# The two smallest nets where counting says 2 and the truth is 3, with 3 bubbles a balloon.
 COUNTEREXAMPLES = [
     [(0, 5), (1, 5), (2, 5), (3, 4), (3, 5), (4, 5)],
     [(0, 1), (0, 2), (0, 3), (3, 4), (3, 5), (4, 5)],
@@ -73,16 +71,17 @@ def test_length_limited_solids(name, limit):
     best = LIMITED[name][limit - 1]
     plan = planned(solid(name), most=limit)
     assert plan.bound.balloons == best
-    assert len(plan.balloons) == best + ((name, limit) in NOT_REACHED)
-    assert plan.bound.proven == (len(plan.balloons) == best)
+    assert len(plan.balloons) == best
+    assert plan.bound.proven
 
 
 @pytest.mark.parametrize("edges", COUNTEREXAMPLES)
-def test_where_the_bound_cannot_be_reached_nobody_says_fewest(edges):
+def test_where_counting_falls_short_going_through_all_proves_three(edges):
     plan = planned(frame(edges), most=3)
-    assert plan.bound.balloons == 2
+    assert plan.bound.balloons == 3
     assert len(plan.balloons) == 3
-    assert not plan.bound.proven
+    assert plan.bound.proven
+    assert "every way to share them out was tried" in plan.bound.reason
 
 
 FAMILIES = [

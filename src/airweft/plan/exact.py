@@ -8,14 +8,13 @@ balloons as the parts need trails is proven to be one with the fewest.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from contextlib import suppress
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from threading import Event, Timer
 from types import TracebackType
 
 from airweft.base.progress import Progress, Stopped
-from airweft.plan.bound import PartBound, total_bound
+from airweft.plan.bound import PartBound, reason, total_bound
 from airweft.plan.exact_euler import euler_trails
 from airweft.plan.exact_frontier import Sweep
 from airweft.plan.kinds import Work
@@ -56,12 +55,25 @@ class Exact:
     bounds    of every part, raised where more was proven
     least     no plan that these hands can make has fewer balloons
     by_hands  True if that was shown by going through every way to make the piece
+    stopped   True if somebody wished to stop, by Ctrl-C or `progress.stop()`
     """
 
     script: Script | None
     bounds: list[PartBound]
     least: int
     by_hands: bool = False
+    stopped: bool = False
+
+    def reason(self, work: Work) -> str:
+        """The bound's argument in one sentence for a maker."""
+        text = reason(work, self.bounds)
+        if not self.by_hands:
+            return text
+        fewer = "1 balloon" if self.least == 2 else f"{self.least - 1} balloons"
+        return (
+            f"{text}; but with {work.hands} loose twists at once no order makes it of {fewer} "
+            f"(every way was tried), so at least {self.least}"
+        )
 
 
 class _Watch:
@@ -93,7 +105,7 @@ class _Watch:
         return not self._late.is_set()
 
 
-def exact(
+def exact_method(
     work: Work,
     bounds: Sequence[PartBound],
     known: Sequence[Trail],
@@ -112,26 +124,33 @@ def exact(
     count = len(known)
     if count <= result.least or work.passing:
         return result
-    with suppress(Stopped, KeyboardInterrupt), _Watch(limit.seconds, progress) as watch:
-        trails = _by_parts(known, work)
-        for number, part in enumerate(work.parts):
-            if len(trails[number]) > found[number].balloons:
-                text = f"sharing out part {number + 1} of {len(work.parts)}"
-                trails[number], least = fewest_trails(
-                    work, part, found[number], trails[number], limit, watch, text
-                )
-                if least > found[number].balloons:
-                    found[number] = replace(found[number], by_search=least)
-                    result = replace(result, least=total_bound(work, found))
-        wanted = [trail for part in trails for trail in part]
-        small = len(work.ends) <= _SMALL and limit.ways > 0
-        for effort, ways in ((limit.laying // 10, small), (limit.laying, False)):
-            script = _order(work, wanted, _count(result, count), effort, seed, watch)
-            result = replace(result, script=script) if script else result
-            if ways:
-                result = _go_through(work, count, result, limit.ways, watch)
-            if _count(result, count) == result.least:
-                break
+    trails = _by_parts(known, work)
+    try:
+        with _Watch(limit.seconds, progress) as watch:
+            for number, part in enumerate(work.parts):
+                if len(trails[number]) > found[number].balloons:
+                    text = f"sharing out part {number + 1} of {len(work.parts)}"
+
+                    def swept(states: int, words: str = text) -> bool:
+                        return watch.go_on(states, limit.states, words)
+
+                    trails[number], least = fewest_trails(
+                        work, part, found[number], trails[number], states=limit.states, go_on=swept
+                    )
+                    if least > found[number].balloons:
+                        found[number] = replace(found[number], by_search=least)
+                        result = replace(result, least=total_bound(work, found))
+            wanted = [trail for part_trails in trails for trail in part_trails]
+            small = len(work.ends) <= _SMALL and limit.ways > 0
+            for effort, ways in ((limit.laying // 10, small), (limit.laying, False)):
+                script = _order(work, wanted, _count(result, count), effort, seed, watch)
+                result = replace(result, script=script) if script else result
+                if ways:
+                    result = _go_through(work, count, result, limit.ways, watch)
+                if _count(result, count) == result.least:
+                    break
+    except (Stopped, KeyboardInterrupt):
+        result = replace(result, stopped=True)
     return result
 
 
@@ -163,14 +182,18 @@ def fewest_trails(
     work: Work,
     part: Sequence[int],
     bound: PartBound,
-    known: list[Trail],
-    limit: ExactLimit,
-    watch: _Watch,
-    text: str,
+    known: Sequence[Trail] = (),
+    *,
+    states: int,
+    go_on: Callable[[int], bool] | None = None,
 ) -> tuple[list[Trail], int]:
-    """The fewest trails found for a part, and the number below which there are none."""
+    """The fewest trails found for a part, and the number below which there are none.
+
+    Better than the `known` trails if any are given. `states` limits the effort, and `go_on(states)`
+    is asked now and then.
+    """
     least = bound.balloons
-    best = known
+    best = list(known)
     euler = euler_trails(work, part)
     if not best or len(euler) < len(best):
         best = euler
@@ -183,17 +206,14 @@ def fewest_trails(
     def as_trails(lists: list[list[int]]) -> list[Trail]:
         return [walk(work, [part[b] for b in trail]) for trail in lists]
 
-    def swept(states: int) -> bool:
-        return watch.go_on(states, limit.states, text)
-
     if sweep.width > _WIDE:  # not to be settled by going through it: take what is good at once
-        width = max(_BEAM, min(_BEAM_MOST, limit.states // len(part)))
+        width = max(_BEAM, min(_BEAM_MOST, states // len(part)))
         found = sweep.beam(most=bound.most, width=width)
         if len(found) < len(best):
             best = as_trails(found)
-    left = limit.states
+    left = states
     while least < len(best):
-        answer = sweep.decide(least, most=bound.most, effort=left, go_on=swept)
+        answer = sweep.decide(least, most=bound.most, effort=left, go_on=go_on)
         left -= answer.effort
         if answer.trails is not None:
             return as_trails(answer.trails), least
@@ -205,7 +225,7 @@ def fewest_trails(
         if len(found) < len(best):
             best = as_trails(found)
     while least < len(best) - 1:
-        fewer = sweep.decide(len(best) - 1, most=bound.most, effort=limit.states // 8, go_on=swept)
+        fewer = sweep.decide(len(best) - 1, most=bound.most, effort=states // 8, go_on=go_on)
         if fewer.trails is None:
             break
         best = as_trails(fewer.trails)

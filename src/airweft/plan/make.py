@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from typing import Literal
 
@@ -10,11 +10,13 @@ import airweft
 from airweft.base.errors import CannotMake
 from airweft.base.findings import Finding
 from airweft.base.progress import Progress, Stopped
-from airweft.plan.bound import PartBound, bound_parts, reason, total_bound
+from airweft.plan.bound import PartBound, bound_parts, reason, search_parts, total_bound
 from airweft.plan.capacity import Capacity
 from airweft.plan.crew import parts
+from airweft.plan.exact import QUICK, ExactLimit, exact_method
 from airweft.plan.grow import EASY
 from airweft.plan.kinds import Work, prepare
+from airweft.plan.order import Trail
 from airweft.plan.pairs import pairs
 from airweft.plan.pinning import resolve
 from airweft.plan.pins import Pins
@@ -40,18 +42,25 @@ class Compared:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class _Job:
-    """What every style is given; `shared` are share-outs for painted to begin from."""
+    """What every style is given; `shared` are share-outs for painted to begin from.
+
+    `reason` is the argument for the bound `least`; `proved` a plan of the exact method, if it found
+    one with fewer balloons than all that are shared, and `stopped` says that it was told to end.
+    """
 
     design: Design
     budgets: dict[str, Budget]
     work: Work
     bounds: list[PartBound]
     least: int
+    reason: str
     pins: Pins
     seed: int
     progress: Progress
     effort: float
     shared: tuple[ShareOut, ...]
+    proved: Script | None = None
+    stopped: bool = False
 
 
 def _pairs(job: _Job) -> Script:
@@ -65,17 +74,34 @@ def _rounds(job: _Job) -> Script:
 
 
 def _painted(job: _Job) -> Script:
+    proved = job.proved
+    if proved is not None and (job.stopped or _ease(proved) <= (job.least, EASY, proved.row)):
+        return proved
     from airweft.plan.painted.search import painted  # here, since it loads a compiler
 
-    return painted(
-        job.work,
-        bound=job.least,
-        seed=job.seed,
-        progress=job.progress,
-        hints=job.shared,
-        pins=job.pins,
-        effort=job.effort,
-    )
+    hints = job.shared
+    if proved is not None:
+        hints = (*hints, tuple((s.start, tuple(s.bubbles)) for s in proved.strands))
+    try:
+        script = painted(
+            job.work,
+            bound=job.least,
+            seed=job.seed,
+            progress=job.progress,
+            hints=hints,
+            pins=job.pins,
+            effort=job.effort,
+        )
+    except Stopped:
+        if proved is None:
+            raise
+        return proved
+    return script if proved is None else min(script, proved, key=_ease)
+
+
+def _ease(script: Script) -> tuple[int, int, int]:
+    """Smaller is better: balloons, hands, rows."""
+    return len(script.strands), max(EASY, script.peak), script.row
 
 
 def _parts(job: _Job) -> Script:
@@ -106,14 +132,16 @@ def make_plan(
     budgets: dict[str, Budget] | None = None,
     effort: float = 1.0,
     after: Plan | None = None,
+    exact: ExactLimit | None = None,
 ) -> Plan:
     """A plan for the painted `net` in the wanted style.
 
     `fewest` is the plan with the fewest balloons that the styles find; among equals the one with
     fewer loose twists, then the more regular one. `budgets` gives the length budget of every
     balloon size in the net (the design's own size is known). `effort` makes every search longer or
-    shorter, and `after` is a plan for the same net to go on from. Minutes and predicted size are
-    left for later stages.
+    shorter, and `after` is a plan for the same net to go on from; `exact` lets the exact method
+    go farther than it does in every painted plan. Minutes and predicted size are left for later
+    stages.
 
     Raises CannotMake with every reason when no plan can be made, and Stopped when `progress` asked
     to stop before there was one; otherwise it then returns the best plan so far.
@@ -123,12 +151,23 @@ def make_plan(
             job = _job(design, net, seed, progress, budgets, effort, after)
         except CannotMake as refusal:
             raise CannotMake(refusal.findings) from None
+        if style == "painted":
+            job = _proved(job, exact or QUICK)
         answer = _answer(style, job)
         if answer.plan is None:
             raise CannotMake(answer.findings)
-        return answer.plan
+        if exact is None or style == "painted":
+            return answer.plan
+        return _bounded(answer.plan, _proved(_sharing(job, [answer.plan]), exact))
     answers = compare(
-        design, net, seed=seed, progress=progress, budgets=budgets, effort=effort, after=after
+        design,
+        net,
+        seed=seed,
+        progress=progress,
+        budgets=budgets,
+        effort=effort,
+        after=after,
+        exact=exact,
     )
     plans = [a.plan for a in answers if a.plan is not None]
     if not plans:
@@ -146,6 +185,7 @@ def compare(
     effort: float = 1.0,
     after: Plan | None = None,
     every: bool = False,
+    exact: ExactLimit | None = None,
 ) -> list[Compared]:
     """The styles' answers, in the order of STYLES; parts only where the design names a crew.
 
@@ -164,14 +204,61 @@ def compare(
         if style == "painted":
             if not every and job.pins.is_empty and any(_cannot_be_better(plan) for plan in plans):
                 continue
-            job = replace(job, shared=(*job.shared, *map(_share_out, plans)))
+            job = _proved(_sharing(job, plans), exact or QUICK)
+            if job.stopped and plans and job.proved is None:
+                break
         try:
             found.append(_answer(style, job))
         except Stopped:
             if not plans:
                 raise
             break
-    return found
+    return [
+        answer if answer.plan is None else replace(answer, plan=_bounded(answer.plan, job))
+        for answer in found
+    ]
+
+
+def _sharing(job: _Job, plans: Sequence[Plan]) -> _Job:
+    return replace(job, shared=(*job.shared, *map(_share_out, plans)))
+
+
+def _proved(job: _Job, limit: ExactLimit) -> _Job:
+    """The job with what the exact method proves, and its plan if that has fewer balloons.
+
+    It does not know a maker's fixed choices: with any, its proof alone is of use.
+    """
+    work = job.work
+    known = min(job.shared, key=len, default=None)
+    if known is None:  # a balloon for every bubble can always be made
+        known = tuple((a, (bubble,)) for bubble, (a, _) in enumerate(work.ends))
+    result = exact_method(
+        work,
+        job.bounds,
+        [Trail(start, bubbles) for start, bubbles in known],
+        limit=limit,
+        seed=job.seed,
+        progress=job.progress,
+    )
+    return replace(
+        job,
+        bounds=result.bounds,
+        least=result.least,
+        reason=result.reason(work),
+        proved=result.script if job.pins.is_empty else None,
+        stopped=result.stopped,
+    )
+
+
+def _bounded(plan: Plan, job: _Job) -> Plan:
+    """The plan with the job's bound, which may have been raised since it was made."""
+    if plan.bound.balloons == job.least:
+        return plan
+    return replace(plan, bound=_bound(job, len(plan.balloons)))
+
+
+def _bound(job: _Job, balloons: int) -> Bound:
+    return Bound(balloons=job.least, reason=job.reason, proven=balloons == job.least)
 
 
 def _comfort(plan: Plan) -> tuple[int, int, int, int]:
@@ -206,7 +293,7 @@ def _job(
     capacities = _capacities(design, known)
     work = prepare(net, capacities, design.hands)
     _check_lengths(work)
-    bounds = bound_parts(work)
+    bounds = search_parts(work, bound_parts(work))
     pins, _ = resolve(design.choices, net, capacities=capacities, hands=design.hands)
     return _Job(
         design=design,
@@ -214,6 +301,7 @@ def _job(
         work=work,
         bounds=bounds,
         least=total_bound(work, bounds),
+        reason=reason(work, bounds),
         pins=pins,
         seed=seed,
         progress=progress or Progress(),
@@ -336,11 +424,7 @@ def _plan(job: _Job, script: Script, style: str) -> Plan:
         balloons=balloons,
         budgets=job.budgets,
         actions=_in_rows(actions(script)),
-        bound=Bound(
-            balloons=job.least,
-            reason=reason(work, job.bounds),
-            proven=len(balloons) == job.least,
-        ),
+        bound=_bound(job, len(balloons)),
         claims=Claims(
             joints=work.net.joint_count,
             bubbles=work.net.bubble_count,
