@@ -41,6 +41,16 @@ SeedOption = Annotated[
         show_default=False,
     ),
 ]
+CrewOption = Annotated[
+    str | None,
+    typer.Option(
+        "--crew",
+        metavar="NUMBER",
+        help="So many people make it at once, each a part, and join the parts. Without it the "
+        "design's own crew, or one maker.",
+        show_default=False,
+    ),
+]
 JsonOption = Annotated[
     bool,
     typer.Option(
@@ -105,6 +115,7 @@ def make(
         str, typer.Option(metavar="EDITION", help="standard, or large type in one column.")
     ] = "standard",
     seed: SeedOption = None,
+    crew: CrewOption = None,
     replace: Annotated[
         bool,
         typer.Option(
@@ -133,8 +144,10 @@ def make(
     from airweft.workshop.job import run
     from airweft.workshop.options import EDITIONS, PAPERS, STYLES
 
+    people = _people(crew, style)
     asked = partial(
         run,
+        crew=people,
         style=None if style is None else _choice("--style", style, STYLES),
         paper=_choice("--paper", paper, PAPERS),
         edition=_choice("--edition", edition, EDITIONS),
@@ -190,6 +203,7 @@ def check(
 def compare(
     design: DesignFile,
     seed: SeedOption = None,
+    crew: CrewOption = None,
     variants: Annotated[
         str,
         typer.Option(
@@ -237,7 +251,12 @@ def compare(
     try:
         with shown_progress(quiet=as_json) as progress:
             found, rows = side_by_side(
-                design, seed=number, variants=many, store=store, progress=progress
+                design,
+                seed=number,
+                crew=_people(crew),
+                variants=many,
+                store=store,
+                progress=progress,
             )
         if picture is not None:
             write_picture(picture, found, rows)
@@ -398,6 +417,22 @@ def _whole(option: str, value: str) -> int:
             option, f"{option} cannot be “{value}”", "Give a whole number from 0, such as 7."
         )
     return int(text)
+
+
+def _people(crew: str | None, style: str | None = None) -> int | None:
+    """The number of people that --crew names. Raises BadInput."""
+    if crew is None:
+        return None
+    number = _whole("--crew", crew)
+    if not 1 <= number <= 8:
+        raise _wrong_value("--crew", f"--crew cannot be {number}", "Give 1 to 8.")
+    if number > 1 and style is not None and style.strip().lower() != "parts":
+        raise _wrong_value(
+            "--crew",
+            f"--crew {number} makes the piece in parts, and --style says {style}",
+            "Leave one of the two out.",
+        )
+    return number
 
 
 def _wrong_value(option: str, message: str, remedy: str) -> BadInput:

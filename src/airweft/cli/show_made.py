@@ -62,7 +62,9 @@ def plan_facts(plan: Plan, units: Unit) -> list[tuple[str, str]]:
         ("Loose twists", f"{claims.peak_loose} at most at once, of {plan.hands} allowed"),
     ]
     if claims.minutes_high > 0:
-        facts.append(("Time", f"{_span(claims.minutes_low, claims.minutes_high)}, practised hands"))
+        people = sum(section.person > 0 for section in plan.sections)
+        whose = f"{people} practised makers at once" if people else "practised hands"
+        facts.append(("Time", f"{_span(claims.minutes_low, claims.minutes_high)}, {whose}"))
     if any(claims.size_mm):
         facts.append(("Size", f"about {size_text(claims.size_mm, units)}"))
     return facts

@@ -320,7 +320,7 @@ def _wrong_crew(crew: int) -> Finding:
         message="the style parts is for several people, and one maker was named"
         if few
         else f"the style parts shares a piece among {MOST_PEOPLE} people at most, not {crew}",
-        remedy="Say how many people make it: --crew 2."
+        remedy="Say how many people make it: --crew 2, or crew = 2 under [plan]."
         if few
         else f"Take --crew {MOST_PEOPLE} or fewer.",
     )

@@ -3,8 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
-from typing import cast
+from dataclasses import dataclass, replace
 
 from airweft.base.errors import CannotMake
 from airweft.base.findings import Finding
@@ -48,10 +47,22 @@ class Candidate:
 
 
 def wanted(design: Design, style: Style | None, seed: int | None) -> tuple[Style, int]:
-    """Style and seed: as asked for now, else as the design says, else `best` and 0."""
+    """Style and seed: as asked for now, else as the design says, else `best` and 0.
+
+    A crew without a style makes the piece in parts.
+    """
     choices = design.choices
-    chosen: Style = choices.style or "best"
+    chosen: Style = choices.style or ("parts" if choices.crew > 1 else "best")
     return style or chosen, (choices.seed or 0) if seed is None else seed
+
+
+def with_crew(design: Design, crew: int | None) -> Design:
+    """The design for so many people; None leaves it as it is, 1 makes it a piece for one."""
+    if crew is None:
+        return design
+    choices = design.choices
+    style = "" if crew < 2 and choices.style == "parts" else choices.style
+    return replace(design, choices=replace(choices, crew=crew, style=style))
 
 
 def candidate(plan: Plan, design: Design) -> Candidate:
@@ -111,9 +122,8 @@ def choose_plan(
     if style != "best":
         if style != "fewest" and style not in make.STYLES:
             raise CannotMake(_no_such_style(style))
-        wish = cast(make.Style, style)
         return make.make_plan(
-            design, net, style=wish, seed=seed, progress=progress, budgets=budgets
+            design, net, style=style, seed=seed, progress=progress, budgets=budgets
         )
     found = list(
         answers(design, net, seeds=range(seed, seed + 1), progress=progress, budgets=budgets)

@@ -25,7 +25,7 @@ from airweft.records.planfile import write_plan
 from airweft.records.steps import Instructions
 from airweft.surface.build import form_notes
 from airweft.words.instruct import instruct
-from airweft.workshop.choosing import wanted
+from airweft.workshop.choosing import wanted, with_crew
 from airweft.workshop.folder import Mark, look_at, place
 from airweft.workshop.inside import with_inside
 from airweft.workshop.options import FILE_NAMES, Edition, Paper, Style
@@ -81,6 +81,7 @@ def run(
     paper: Paper = "a4",
     edition: Edition = "standard",
     seed: int | None = None,
+    crew: int | None = None,
     replace: bool = False,
     store: Store | None = None,
     return_to: Path | None = None,
@@ -88,7 +89,7 @@ def run(
 ) -> Outcome:
     """Make the design at `design_path` into the folder `out`, all of it or nothing.
 
-    A `style` or `seed` given here goes before the design's own. With a `store` the plan is made
+    A `style`, `seed` or `crew` given here goes before the design's own. With a `store` the plan is made
     from stock, and `return_to` gets the stock as it is afterwards.
     Raises BadInput for a file that cannot be read or a folder that must not be written, CannotMake
     for a design that cannot be made; then nothing has been written. Same design, seed and version
@@ -96,7 +97,7 @@ def run(
     """
     stage = _Stages(progress or Progress())
     stage.enter("reading")
-    design = open_design(design_path, progress=stage.within())
+    design = with_crew(open_design(design_path, progress=stage.within()), crew)
     style, seed = wanted(design, style, seed)
     look_at(out, FILE_NAMES, design_name=design.name, replace=replace)
     if return_to is not None:

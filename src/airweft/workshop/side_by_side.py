@@ -13,7 +13,7 @@ from airweft.draw.tradeoffs import Choice, tradeoffs
 from airweft.plan.comfort import beats, unbeaten
 from airweft.plan.measure import waste_percent
 from airweft.records.design import Design
-from airweft.workshop.choosing import Candidate, answers, candidate
+from airweft.workshop.choosing import Candidate, answers, candidate, with_crew
 from airweft.workshop.claims import budgets_of
 from airweft.workshop.options import Style
 from airweft.workshop.shape import open_design, painted_net
@@ -70,6 +70,7 @@ def side_by_side(
     path: Path,
     *,
     seed: int | None = None,
+    crew: int | None = None,
     variants: int = 1,
     store: Store | None = None,
     progress: Progress | None = None,
@@ -78,7 +79,7 @@ def side_by_side(
 
     Raises BadInput or CannotMake like the whole job.
     """
-    design = open_design(path)
+    design = with_crew(open_design(path), crew)
     net = painted_net(design)
     first = (design.choices.seed or 0) if seed is None else seed
     budgets = budgets_of(design, net)
@@ -140,16 +141,30 @@ def choose_row(
         return f'style = "{style}"'
     mine = [row for row in rows if isinstance(row, Row) and row.style == style]
     if not mine:
-        raise CannotMake(
+        reasons = [
             f
             for row in rows
             if isinstance(row, NotFor) and row.style == style
             for f in row.findings
-        )
+        ]
+        raise CannotMake(reasons or _not_offered(style))
     row = min(mine, key=lambda row: (row.missing or 0, len(row.unkept), row.score))
     seed = row.seed if row.seed != (design.choices.seed or 0) else None
     store_choice(path, before, style=style, seed=seed)
     return f'style = "{style}"' + ("" if seed is None else f", seed = {seed}")
+
+
+def _not_offered(style: str) -> Finding:
+    return Finding(
+        code="plan-style-not-offered",
+        severity="cannot",
+        where="plan, style",
+        message=f"the style {style} is not among those compared for this design"
+        + (": it shares the work out among a crew" if style == "parts" else ""),
+        remedy="Write how many people build, such as crew = 2, under [plan]."
+        if style == "parts"
+        else "Choose one of those compared.",
+    )
 
 
 def _first_with(style: str, plans: Sequence[tuple[Candidate, int | None]]) -> int:
@@ -163,7 +178,7 @@ def _rows(plans: Sequence[tuple[Candidate, int | None]]) -> list[Row]:
     labels = [
         plan.plan.style
         if styles.count(plan.plan.style) == 1
-        else f"{plan.plan.style}, seed {plan.plan.seed}"
+        else f"{plan.plan.style} (seed {plan.plan.seed})"
         for plan in found
     ]
     measures = [plan.measures for plan in found]
