@@ -15,11 +15,11 @@ from airweft.draw.body import Bodies, bodies_of
 from airweft.draw.camera import Camera
 from airweft.draw.howto import needed_diagrams
 from airweft.draw.picture import Labels, piece
-from airweft.draw.view import FRONT, View, Viewer
+from airweft.draw.view import FRONT, Sight, View, Viewer
 from airweft.records.steps import Step
 
 MOST_PICTURES = 72
-_AHEAD = 3  # steps that a turn of the piece looks ahead
+VERY_LARGE, FEWER_PICTURES = 1200, 60  # so many bubbles, and the pictures that fit 2 MB then
 CLOSE_UP = 320  # from so many finished bubbles on only those near the new work are drawn
 _NEAR = 2.6  # how near, in lengths of the longest bubble
 PICTURES_SAY = (
@@ -58,15 +58,15 @@ def draw_all(book: Book, *, large: bool = False) -> Pictures:
     )
 
 
-def pictured(steps: Sequence[Step]) -> list[int]:
+def pictured(steps: Sequence[Step], most: int = MOST_PICTURES) -> list[int]:
     """Which steps get a picture, as places in `steps`: all, or a fair choice where they are many.
 
     The first twelve and the last two always, the rest evenly spaced.
     """
-    if len(steps) <= MOST_PICTURES:
+    if len(steps) <= most:
         return list(range(len(steps)))
     first, last = 12, len(steps) - 2
-    between = MOST_PICTURES - first - 2
+    between = most - first - 2
     chosen = {first + (n + 1) * (last - first) // (between + 1) for n in range(between)}
     return sorted(chosen | set(range(first)) | {last, last + 1})
 
@@ -84,37 +84,39 @@ def _cover(book: Book, bodies: Bodies) -> Figure:
 def _steps(book: Book, bodies: Bodies) -> dict[int, StepFigure]:
     """Pictures of the steps, each seen from where its new work shows."""
     steps = book.instructions.steps
-    with_picture = set(pictured(steps))
-    found: dict[int, StepFigure] = {}
+    large = book.net.bubble_count > VERY_LARGE
+    with_picture = set(pictured(steps, FEWER_PICTURES if large else MOST_PICTURES))
+    scenes: list[_Scene] = []
+    sights: list[Sight] = []
     done: list[int] = []
-    camera: Camera | None = None
-    viewer = Viewer(book.net, bodies=bodies)
     chapters = {chapter.first_step: chapter for chapter in book.instructions.chapters}
-    joining = False
+    joining = anew = False
     for at, step in enumerate(steps):
         fresh = list(step.new_bubbles)
         if step.number in chapters:  # each part lies alone on its maker's table until the joining
             joining = chapters[step.number].person == 0
-            done, camera = [b for s in steps[:at] if joining for b in s.new_bubbles], None
+            done, anew = [b for s in steps[:at] if joining for b in s.new_bubbles], True
         if at in with_picture and (done or fresh):
             focus = fresh or _touched(book, step, done)
-            near = _near(book, bodies, done, focus)
-            ahead = [one.new_bubbles for one in steps[at + 1 : at + 1 + _AHEAD]]
-            view = viewer.view(near, focus, camera, ahead)
-            scene = _Scene(book, bodies, near, step, by_parts=joining)
-            found[step.number] = _step_figure(scene, view, len(done))
-            camera = view.camera
+            near = list(_near(book, bodies, done, focus))  # `done` grows on
+            sights.append(Sight(near, focus, anew))
+            scenes.append(_Scene(book, bodies, near, step, len(done), by_parts=joining))
+            anew = False
         done += fresh
-    return found
+    views = Viewer(book.net, bodies=bodies).views(sights)
+    return {
+        scene.step.number: _step_figure(scene, view)
+        for scene, view in zip(scenes, views, strict=True)
+    }
 
 
 class _Scene:
-    """What one step's pictures show, whatever the view."""
+    """What one step's pictures show, whatever the view; `done` bubbles were finished before."""
 
     def __init__(
-        self, book: Book, bodies: Bodies, near: list[int], step: Step, *, by_parts: bool
+        self, book: Book, bodies: Bodies, near: list[int], step: Step, done: int, *, by_parts: bool
     ) -> None:
-        self.book, self.bodies = book, bodies
+        self.book, self.bodies, self.done = book, bodies, done
         self.near, self.step = near, step
         self.labels: Labels = _labels(book, step.new_bubbles)
         self.joints = {joint: name for name, joint in step.named[:_MOST_NAMES]}
@@ -144,8 +146,9 @@ class _Scene:
         )
 
 
-def _step_figure(scene: _Scene, view: View, done: int) -> StepFigure:
-    """A step's picture and its words; `done` bubbles were finished before it."""
+def _step_figure(scene: _Scene, view: View) -> StepFigure:
+    """A step's picture and its words."""
+    done = scene.done
     about = (
         f"Step {scene.step.number}: {count(len(scene.joints), 'joint')} to lock, every bubble "
         "marked with the part that it belongs to"

@@ -12,7 +12,7 @@ import re
 import zlib
 
 _IN_ONE_STREAM = 200
-_LEVEL = 6
+_LEVEL, _BEST = 6, 9
 _TRAILER = re.compile(rb"trailer\s*<<(.*)>>\s*startxref\s*(\d+)\s*%%EOF\s*$", re.DOTALL)
 _OBJECT = re.compile(rb"\s*(\d+) 0 obj\s*")
 _CONTENT = re.compile(
@@ -21,6 +21,8 @@ _CONTENT = re.compile(
 # A run of curves after a move or a line, and in it the decimals beyond the second.
 _CURVES = re.compile(rb"(?<= [ml] )(?:(?:-?[\d.]+ ){6}c\s)+")
 _TOO_FINE = re.compile(rb"(\.\d\d)\d+")
+_FINE = re.compile(rb"(\.\d)\d+")
+_HEAVY = 150_000  # letters of a page's content from which the first decimal must do
 _PREFERENCES = re.compile(rb"/ViewerPreferences\s*<<")
 
 
@@ -68,19 +70,21 @@ def _objects(made: bytes, table: int) -> dict[int, bytes]:
 
 
 def _rounder(body: bytes) -> bytes:
-    """A page's content with curves cut to two decimals: to a thousandth of a millimetre in print.
+    """A page's content with curves cut to two decimals, or one on a heavy page of bubbles.
 
-    Outlines of bubbles are nearly all there is on large pages, and typst writes eight digits.
+    Outlines of bubbles are nearly all there is there, at some 0.15 mm for each unit, and typst
+    writes eight digits: what is lost is below 0.02 mm.
     """
     head = _CONTENT.match(body)
     if head is None:
         return body
     end = body.rfind(b"endstream")
     content = zlib.decompress(body[head.end() : end])
-    fewer = _CURVES.sub(lambda run: _TOO_FINE.sub(rb"\1", run[0]), content)
+    fine = _TOO_FINE if len(content) < _HEAVY else _FINE
+    fewer = _CURVES.sub(lambda run: fine.sub(rb"\1", run[0]), content)
     if fewer == content:
         return body
-    packed = zlib.compress(fewer, _LEVEL)
+    packed = zlib.compress(fewer, _BEST)
     opening = re.sub(rb"/Length \d+", b"/Length %d" % len(packed), head[0], count=1)
     return opening + packed + b"\nendstream"
 

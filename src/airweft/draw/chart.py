@@ -118,9 +118,8 @@ def _chart(
     base = pad_top + (high - low) * unit + pad_bottom
     key, base = colour_key(brush, [net.colours[b] for b in shown], 24.0, base, width - 24)
     body.append(key)
-    says = ["Seen from outside."] + chart_notes(
-        laid, loops=any(loops.values()) or any(more.values())
-    )
+    more_notes = chart_notes(laid, loops=any(loops.values()) or any(more.values()))
+    says = ["Seen from outside.", *more_notes]
     says[:2] = [" ".join(says[:2])]
     if text_width(" ".join(says), 6.5) <= width - 48:
         says = [" ".join(says)]

@@ -14,13 +14,17 @@ import numpy as np
 
 from airweft.draw.body import Bodies, Outlines, bodies_of, outlines
 from airweft.draw.camera import Camera, Floats
-from airweft.draw.visible import visible_shares
+from airweft.draw.visible import EDGE, INNER, visible_shares
 from airweft.records.arrays import Indices
 from airweft.records.net import Net
 
 GOOD = 0.45  # the new work's average share in view that keeps a camera
 LEAST = 0.2  # and the share that every single new bubble must show
 _AHEAD = 4  # steps looked ahead when the piece is turned
+_TURN, _FAR = 1.0, 0.06  # what a turn costs, and each radian of it
+_HIDES, _HIDES_MOST = 0.8, 2.0  # what a picture costs that needs an inset, and one that hides most
+_SEEN_INSIDE = 0.15
+_RANK = 0.004  # what a camera costs for each place farther down the list
 _NEARLY = 0.08  # cameras this little worse than the best are chosen from by looking ahead
 
 
@@ -57,6 +61,15 @@ class View:
     words: str
     inset: Camera | None = None
     inset_words: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Sight:
+    """What a picture shows and what is new in it; `anew`: whatever stood before is out of sight."""
+
+    shown: Collection[int]
+    new: Collection[int]
+    anew: bool = False
 
 
 class Viewer:
@@ -103,6 +116,77 @@ class Viewer:
             share_visible=float(shares.mean()),
             least_visible=float(both.min()),
             turned=previous is not None and camera != previous,
+            words=said(camera),
+            inset=inset,
+            inset_words=said(inset) if inset else "",
+        )
+
+    def views(self, sights: Sequence[Sight]) -> tuple[View, ...]:
+        """The views of all pictures at once: turned as seldom as they show the new work allows.
+
+        Of all ways through the cameras the one with the least cost is taken (dynamic programming
+        from the last picture to the first): a turn costs 1, a picture that hides some new bubbles
+        nearly as much, one that hides most of them more; how well the rest shows decides between
+        equals.
+        """
+        cameras = (FRONT, *(c for c in self._cameras if c != FRONT))
+        turns = np.array([[_turn_between(a, b) for b in cameras] for a in cameras])
+        change = np.round(np.where(np.eye(len(cameras)) > 0, 0.0, _TURN + _FAR * turns), 6)
+        liking = np.round(_RANK * np.arange(len(cameras)), 6)
+        costs = [self._costs(cameras, sight) for sight in sights]
+        later = np.zeros(len(cameras))
+        next_of: list[Indices] = []
+        for place in range(len(sights) - 1, -1, -1):
+            whole = costs[place] + later
+            next_of.append(np.argmin(np.round(change + whole[None, :], 6), axis=1))
+            # What is there anew is looked at from anywhere, the first kinds of camera rather.
+            if place and not sights[place].anew:
+                later = np.round((change + whole[None, :]).min(axis=1), 6)
+            else:
+                begin = int(np.argmin(np.round(whole + liking, 6)))
+                next_of[-1] = np.full(len(cameras), begin, dtype=np.int64)
+                later = np.full(len(cameras), round(float(whole[begin] + liking[begin]), 6))
+        found: list[View] = []
+        at = 0
+        for sight, step in zip(sights, reversed(next_of), strict=True):
+            before = None if sight.anew or not found else cameras[at]
+            at = int(step[at])
+            found.append(self._view(cameras[at], sight, before))
+        return tuple(found)
+
+    def _costs(self, cameras: Sequence[Camera], sight: Sight) -> Floats:
+        """What it costs to show a picture from each of the cameras."""
+        fresh = sorted({int(i) for i in sight.new})
+        if not fresh:
+            return np.zeros(len(cameras))
+        there = np.array(sorted({int(i) for i in sight.shown} | set(fresh)), dtype=np.int64)
+        found = []
+        for camera in cameras:
+            facing = self._shape(camera).facing[fresh]
+            most = np.where((facing != 0.0) & (facing < EDGE), INNER, 1.0)
+            # From where most would be seen from inside nobody need look closer.
+            hopeless = float(most.mean()) < GOOD + _SEEN_INSIDE
+            shares = most * INNER if hopeless else self._shares(camera, there, fresh)
+            cost = 1.0 - _worth(shares)
+            if not _enough(shares):
+                cost += _HIDES if float(shares.mean()) >= GOOD else _HIDES_MOST
+            found.append(cost)
+        return np.round(np.array(found), 6)
+
+    def _view(self, camera: Camera, sight: Sight, before: Camera | None) -> View:
+        """A picture's view from a camera that was chosen; `before` is the last picture's."""
+        fresh = sorted({int(i) for i in sight.new})
+        shares = both = np.ones(1)
+        inset = None
+        if fresh:
+            there = np.array(sorted({int(i) for i in sight.shown} | set(fresh)), dtype=np.int64)
+            shares = self._shares(camera, there, fresh)
+            inset, both = self._inset(camera, shares, there, fresh)
+        return View(
+            camera=camera,
+            share_visible=float(shares.mean()),
+            least_visible=float(both.min()),
+            turned=before is not None and camera != before,
             words=said(camera),
             inset=inset,
             inset_words=said(inset) if inset else "",
@@ -181,17 +265,13 @@ def best_view(
 def step_views(
     net: Net, steps: Sequence[Collection[int]], *, bodies: Bodies | None = None
 ) -> tuple[View, ...]:
-    """The view of every step, given what each step adds; looks ahead so that turns are few."""
-    viewer = Viewer(net, bodies=bodies)
+    """The view of every step, given what each step adds; turned as seldom as can be."""
     present: set[int] = set()
-    views: list[View] = []
-    previous: Camera | None = None
-    for number, new in enumerate(steps):
+    sights: list[Sight] = []
+    for new in steps:
         present |= {int(i) for i in new}
-        view = viewer.view(present, new, previous, steps[number + 1 : number + 1 + _AHEAD])
-        views.append(view)
-        previous = view.camera
-    return tuple(views)
+        sights.append(Sight(tuple(present), new))
+    return Viewer(net, bodies=bodies).views(sights)
 
 
 def _enough(shares: Floats) -> bool:
