@@ -46,7 +46,8 @@ types:
 tests:
 	$(BIN)/pytest
 
-bench: setup
+bench:
+	@PYTHON="$(PYTHON)" bash .ci/setup bench
 	$(BIN)/python -m benchmarks.run $(ARGS)
 
 clean:

@@ -49,7 +49,7 @@ def main() -> None:
 
 def outside_models() -> None:
     """Real models at two bubble lengths, from the file to the booklet."""
-    print("\n## Outside models, kagome fabric: from the file to the booklet (style fewest)\n")
+    print("\n## Outside models, kagome fabric: from the file to the booklet (style rounds)\n")
     print(f"{'model':14}{_NET}{'bound':>7}{'found':>6}{'gap':>7}{'loose':>6}{'kB':>7}{'job':>6}")
     rows: list[tuple[OutsideFacts, int, int, int]] = []
     with tempfile.TemporaryDirectory() as folder:
@@ -85,7 +85,7 @@ def _job(
     design = folder / f"{bubbles}.toml"
     design.write_text(design_for(file, read, bubbles=bubbles), encoding="utf-8")
     begin = _seconds()
-    plan = run(design, folder / str(bubbles), style="fewest", replace=True).plan
+    plan = run(design, folder / str(bubbles), style="rounds", replace=True).plan
     job = _seconds() - begin
     counted = replay(plan)
     assert counted.keeps_rules, (name, counted.findings[:3])

@@ -331,9 +331,9 @@ class MeshPart(Part):
     height: Length | None = key("how high the piece becomes", "height = 40", default=None)
     width: Length | None = key("how wide the piece becomes", "width = 40", default=None)
     fabric: Literal["diamond", "kagome"] = key(
-        "the weave: cells of four bubbles, or stars of three",
-        'fabric = "diamond"',
-        default="diamond",
+        "the weave: stars of three bubbles, or cells of four",
+        'fabric = "kagome"',
+        default="kagome",
     )
     up: Literal["y", "z"] | None = key(
         "which axis of the model points up", 'up = "z"', default=None

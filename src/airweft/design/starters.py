@@ -245,7 +245,7 @@ _MESH = (
 kind   = "mesh"
 file   = "seal.obj"           # a model, in the folder of this design: OBJ, STL, PLY, GLB or OFF
 height = 40                   # how high the piece becomes, a length; or width
-fabric = "diamond"            # or "kagome": stars of three bubbles
+fabric = "kagome"             # stars of three bubbles; or "diamond": cells of four
 """
     + _COLOURS.format(colours='S = "slategray"')
     + """

@@ -129,7 +129,7 @@ class MeshFile:
     file: str
     height: int = 0
     width: int = 0
-    fabric: Literal["diamond", "kagome"] = "diamond"
+    fabric: Literal["diamond", "kagome"] = "kagome"
     up: Literal["y", "z"] | None = None
     net: Net
 

@@ -25,9 +25,11 @@ Up = Literal["y", "z"]
 SPREAD, SHORTEST = 0.10, 0.6
 """What bubbles have to keep: standard deviation over mean, shortest to longest."""
 
+_OTHER_SIZE = 0.25  # a piece so much larger or smaller than asked is hardly what was asked
 _FEWEST_BUBBLES = 60
 _MOST_BUBBLES = 60_000
 _SIDES = ("bottom", "front", "right", "back", "left", "top")
+_ENDS = (("left", "right"), ("front", "back"), ("bottom", "top"))
 _OUT = np.array([(0, 0, -1), (0, -1, 0), (1, 0, 0), (0, 1, 0), (-1, 0, 0), (0, 0, 1)], dtype=float)
 
 
@@ -308,16 +310,16 @@ def _lost(vertices: Points, far: float, place: Points, where: str) -> list[Findi
     if far <= MISSED:
         return []
     low, high = vertices.min(axis=0), vertices.max(axis=0)
-    share = 100 * (place - low) / np.maximum(high - low, 1e-300)
-    x, y, z = (round(float(part)) for part in share)
+    thirds = np.floor(3 * (place - low) / np.maximum(high - low, 1e-300)).astype(int)
+    sides = [side[part > 1] for side, part in zip(_ENDS, thirds.tolist(), strict=True) if part != 1]
+    at = f"at the {' '.join(reversed(sides))}" if sides else "in the middle"
     return [
         Finding(
             code="model-limb-lost",
             severity="risky",
             where=where,
             message=f"A part of the model is too thin for these bubbles and comes out shorter, by "
-            f"{far:.1f} bubbles. It lies {x} % from left to right, {y} % from front to back, {z} % "
-            "up.",
+            f"{far:.1f} bubbles. It lies {at} of the piece.",
             remedy="Make the bubbles shorter or the piece larger, or thicken that part.",
         )
     ]
@@ -361,15 +363,18 @@ def _said(even: Evenness, scale: float, facts: OutsideFacts, where: str) -> list
             )
         )
     if abs(scale - 1) > 0.05:
+        other = abs(scale - 1) > _OTHER_SIZE
         found.append(
             Finding(
                 code="model-size-differs",
-                severity="note",
+                severity="risky" if other else "note",
                 where=where,
                 message=f"With whole bubbles the piece comes out {100 * abs(scale - 1):.0f} % "
                 f"{'larger' if scale > 1 else 'smaller'} than asked: "
                 f"{facts.size_mm[2] / 10:.1f} cm between lowest and highest joint.",
-                remedy="Nothing to do, or change the bubble length a little.",
+                remedy="Make the bubbles shorter, or take a model without thin walls."
+                if other
+                else "Nothing to do, or change the bubble length a little.",
             )
         )
     return found

@@ -28,6 +28,7 @@ from airweft.surface.outside.triangles import (
 )
 
 LONG, SHORT = 4 / 3, 4 / 5
+_FINE = 0.4  # of the wanted edge: finer triangles only cost time
 _ROUNDS = 200  # a guard against endless to and fro; a few dozen are usual
 _TURN = 0.6  # edges that a wholly different direction counts as when shares are dealt out
 _FEWEST = 16  # triangles below which nothing more is collapsed
@@ -54,6 +55,12 @@ def even_triangles(
         for _ in range(3):
             vertices = _relax(surface, lines, vertices, faces, edge)
     return vertices, faces
+
+
+def thinned(vertices: Points, faces: Indices, *, edge: float, seed: int) -> tuple[Points, Indices]:
+    """The mesh without triangles far finer than `edge`, so that it is a quick start for others."""
+    chance = np.random.default_rng(seed)
+    return _collapse(vertices, faces, _FINE * edge, SHORT * edge, chance)
 
 
 def neighbours(count: int, edges: Edges) -> csr_array:
@@ -117,7 +124,8 @@ def _collapse(
         wanted = (length < shortest) & ~np.isin(keys, refused)
         if not wanted.any() or len(faces) <= _FEWEST:
             break
-        wanted &= _may_collapse(len(vertices), edges)
+        rows = np.flatnonzero(wanted)
+        wanted[rows] = _may_collapse(len(vertices), edges, rows)
         won = _apart(len(vertices), edges, wanted, length / shortest, chance)
         if not won.any():
             break
@@ -145,17 +153,18 @@ def _collapse(
     return drop_unused(vertices, faces)
 
 
-def _may_collapse(count: int, edges: Edges) -> Mask:
-    """The link condition: the ends' common neighbours are just the corners across the edge."""
+def _may_collapse(count: int, edges: Edges, rows: Indices) -> Mask:
+    """The link condition of the edges `rows`: the ends' common neighbours are just the corners
+    across the edge."""
     near = neighbours(count, edges)
-    a, b = edges.ends[:, 0], edges.ends[:, 1]
+    a, b, border = edges.ends[rows, 0], edges.ends[rows, 1], edges.border[rows]
     common = np.asarray((near[a].multiply(near[b])).sum(axis=1)).reshape(-1)
     on = _border_vertices(count, edges)
-    faces_at = np.where(edges.border, 1, 2)
-    allowed = (common == faces_at) & ~(on[a] & on[b] & ~edges.border)
+    faces_at = np.where(border, 1, 2)
+    allowed = (common == faces_at) & ~(on[a] & on[b] & ~border)
     valence = np.bincount(edges.ends.reshape(-1), minlength=count)
     for k in range(2):
-        across = edges.across[:, k]
+        across = edges.across[rows, k]
         allowed &= (across < 0) | (valence[across] > np.where(on[across], 2, 3))
     return np.asarray(allowed & (valence[a] + valence[b] - 4 <= 9))
 

@@ -41,7 +41,8 @@ def mend(
 ) -> tuple[RawMesh, tuple[Finding, ...]]:
     """One clean part, oriented outwards, of about unit size around the origin, and what was done.
 
-    `loose` files (STL) list each triangle's corners anew: welding them is nothing to speak of.
+    `loose` files list corners anew for each triangle (STL), or wherever a picture on the surface
+    breaks off (GLTF): welding them is nothing to speak of.
     `grid` is how fine a new skin is drawn where nothing else helps. Raises CannotMake where no
     surface can be made out.
     """
@@ -424,8 +425,8 @@ def _holes(vertices: Points, faces: Indices, said: _Said) -> tuple[Points, Indic
     if kept:
         said.note(
             "model-open",
-            f"{len(kept)} large {'opening is' if len(kept) == 1 else 'openings are'} kept as open "
-            f"border, the largest {100 * max(kept) / size:.0f} % of the model's size.",
+            f"{len(kept)} large {'opening stays' if len(kept) == 1 else 'openings stay'} open, the "
+            f"largest {100 * max(kept) / size:.0f} % of the model's size.",
             "Close it in a 3D program if the piece should be closed there.",
         )
     return np.array(spots), faces

@@ -10,7 +10,7 @@ import numpy as np
 
 from airweft.base.progress import Progress
 from airweft.records.arrays import Indices, Points
-from airweft.surface.outside.isotropic import even_triangles
+from airweft.surface.outside.isotropic import even_triangles, thinned
 from airweft.surface.outside.medial import Fabric, bubble_lengths, fabric_of
 from airweft.surface.outside.nearest_point import Lines, Surface
 from airweft.surface.outside.quads import paired_cells, quad_cells
@@ -76,13 +76,13 @@ def _search(
 ) -> Cells:
     """Cells by one way, with the edge length corrected until bubbles are as long as wanted."""
     wanted = bubble_mm * _EDGES[way]
+    start = thinned(surface.vertices, surface.faces, edge=wanted, seed=seed)
     best: tuple[float, Cells] | None = None
     for _ in range(_TRIES):
         vertices, faces = even_triangles(
             surface,
             lines,
-            surface.vertices,
-            surface.faces,
+            *start,
             edge=wanted,
             turns=_TURNS,
             seed=seed,

@@ -35,7 +35,7 @@ def main() -> None:
             where=request["where"],
             grid=request["grid"],
             most_faces=request["most_faces"],
-            loose=request["kind"] == "stl",
+            loose=request["kind"] in ("stl", "glb", "gltf"),
         )
         np.savez(request["arrays"], vertices=mesh.vertices, faces=mesh.faces)
         answer = {"findings": [asdict(f) for f in findings], "up": mesh.up, "made": True}
