@@ -30,9 +30,9 @@ def test_axes_are_the_front_view_turned_round_and_then_raised(turn: float, tilt:
     right = walked[0]
     raised = walked @ rotation((right[0], right[1], right[2]), -tilt).T
     axes = Camera(turn=turn, tilt=tilt).axes()
-    assert np.allclose(axes, raised, atol=1e-12)
-    assert np.allclose(axes @ axes.T, np.eye(3), atol=1e-12)
-    assert isclose(float(np.linalg.det(axes)), 1.0, abs_tol=1e-12)
+    assert np.allclose(axes, raised, atol=5e-12)
+    assert np.allclose(axes @ axes.T, np.eye(3), atol=5e-12)
+    assert isclose(float(np.linalg.det(axes)), 1.0, abs_tol=5e-12)
 
 
 @pytest.mark.parametrize(
@@ -49,7 +49,7 @@ def test_axes_are_the_front_view_turned_round_and_then_raised(turn: float, tilt:
 def test_where_the_viewer_stands(
     turn: float, tilt: float, toward: tuple[float, float, float]
 ) -> None:
-    assert np.allclose(Camera(turn=turn, tilt=tilt).axes()[2], toward, atol=1e-12)
+    assert np.allclose(Camera(turn=turn, tilt=tilt).axes()[2], toward, atol=5e-12)
 
 
 @given(
@@ -70,9 +70,10 @@ def test_perspective_is_the_meeting_of_sight_line_and_picture_plane(
     t = ((np.array(scene.centre) - eye) @ toward) / ((p - eye) @ toward)
     met = eye + t * (p - eye) - np.array(scene.centre)
     flat, near, scale = project(camera, scene, p[None, :])
-    assert np.allclose(flat[0], (met @ right, -(met @ up)), atol=1e-9)
-    assert near[0] == pytest.approx((p - np.array(scene.centre)) @ toward)
-    assert scale[0] == pytest.approx(t)
+    # Depths and places are rounded to a millionth of a millimetre.
+    assert np.allclose(flat[0], (met @ right, -(met @ up)), atol=5e-6)
+    assert near[0] == pytest.approx((p - np.array(scene.centre)) @ toward, abs=1e-6)
+    assert scale[0] == pytest.approx(t, rel=1e-6)
 
 
 def test_without_perspective_sizes_stay() -> None:

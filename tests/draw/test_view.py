@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from math import radians
 
 import numpy as np
@@ -10,10 +11,12 @@ import pytest
 from airweft.draw.body import bodies_of, draw_order, outlines
 from airweft.draw.camera import Camera
 from airweft.draw.cover import cover
-from airweft.draw.view import CAMERAS, FRONT, LEAST, best_view, said, step_views
+from airweft.draw.picture import piece
+from airweft.draw.view import CAMERAS, FRONT, LEAST, Sight, Viewer, best_view, said, step_views
 from airweft.draw.visible import visible_shares
+from airweft.records.arrays import points
 from airweft.records.net import Net
-from tests.draw.pieces import PIECES, cube, loose, sheet, tube
+from tests.draw.pieces import PALETTE, PIECES, cube, loose, sheet, tube
 
 ROW = 12
 
@@ -153,3 +156,40 @@ def test_words(turn: float, tilt: float, words: str) -> None:
 def test_every_camera_has_its_own_words() -> None:
     words = [said(camera) for camera in CAMERAS]
     assert len(set(words)) == len(words)
+
+
+@pytest.mark.parametrize("name", ["cube", "tube", "letter"])
+def test_views_and_pictures_do_not_hang_on_the_last_bit(name: str) -> None:
+    """Positions that differ by rounding, as between machines, give the same choices and bytes."""
+    net = PIECES[name]()
+    net = replace(net, joints=points(np.round(np.asarray(net.joints), 3)))
+    steps = by_height(net)
+    for seed in (1, 2):
+        wind = np.random.default_rng(seed).uniform(-1e-9, 1e-9, net.joints.shape)
+        other = replace(net, joints=points(np.asarray(net.joints) + wind))
+        assert step_views(other, steps) == step_views(net, steps)
+        assert piece(other, PALETTE, FRONT) == piece(net, PALETTE, FRONT)
+
+
+def test_all_steps_at_once_turn_no_oftener_than_one_by_one() -> None:
+    for make in (cube, tube):
+        net = make()
+        steps = by_panels(net)
+        present: list[int] = []
+        camera, turns = None, 0
+        for new in steps:
+            present += new
+            view = best_view(net, present, new, camera)
+            turns, camera = turns + view.turned, view.camera
+        assert sum(view.turned for view in step_views(net, steps)) <= turns
+
+
+def test_work_out_of_sight_of_what_stood_before_is_no_turn() -> None:
+    net = cube()
+    sides = [
+        [i for i, p in enumerate(net.bubble_panels) if p == side] for side in ("front", "back")
+    ]
+    seen = Viewer(net).views([Sight(sides[0], sides[0]), Sight(sides[1], sides[1], True)])
+    assert not seen[1].turned and seen[1].camera != seen[0].camera
+    seen = Viewer(net).views([Sight(sides[0], sides[0]), Sight(range(216), sides[1])])
+    assert seen[1].turned

@@ -29,6 +29,7 @@ SLIM = 0.165  # the same for the bubbles of a frame, many of which meet in a joi
 BARE = 0.3  # and for stalks and stitches beside fabric: the same balloon, nearly the same girth
 CAP = 1.35  # length of a rounded end in waist radii
 CAP_FRAME = 1.6  # frame bubbles taper more, so that many ends meet neatly in a joint
+_FINE = 4  # decimals of a millimetre that pictures follow; beyond, machines differ
 ROUND = 0.3  # radius of a loop as a share of its length
 
 
@@ -80,7 +81,7 @@ def diameter_mm(size: str) -> float:
 
 def bodies_of(net: Net) -> Bodies:
     """The bodies of all bubbles of `net`. Never fails: coincident joints give round bubbles."""
-    joints = np.nan_to_num(net.joints, nan=0.0, posinf=0.0, neginf=0.0)
+    joints = np.round(np.nan_to_num(net.joints, nan=0.0, posinf=0.0, neginf=0.0), _FINE)
     scene = scene_of(joints)
     m = net.bubble_count
     start, end = joints[net.ends[:, 0]], joints[net.ends[:, 1]]
@@ -136,7 +137,7 @@ def outlines(bodies: Bodies, camera: Camera) -> Outlines:
         majors=major,
         minors=minor,
         nears=near,
-        facing=bodies.normals @ camera.axes()[2],
+        facing=np.round(bodies.normals @ camera.axes()[2], 9),
     )
 
 

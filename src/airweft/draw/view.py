@@ -275,7 +275,7 @@ def step_views(
 
 
 def _enough(shares: Floats) -> bool:
-    return float(shares.mean()) >= GOOD and float(shares.min()) >= LEAST
+    return round(float(shares.mean()), 9) >= GOOD and float(shares.min()) >= LEAST
 
 
 def _worth(shares: Floats) -> float:
