@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from dataclasses import asdict, fields, replace
 from itertools import pairwise
+from pathlib import Path
 from random import Random
 
 import networkx as nx
@@ -57,6 +58,10 @@ def test_every_measure_has_a_name_a_weight_and_a_place_on_the_page() -> None:
     assert tuple(WEIGHTS) == WEIGHT_NAMES == tuple(f.name for f in fields(Measures))
     assert set(TRADED) < set(WEIGHTS)
     assert all(weight > 0 for weight in WEIGHTS.values())
+    page = (Path(__file__).parents[2] / "docs" / "comfort.md").read_text(encoding="utf-8")
+    assert f"| {' | '.join(f'`{name}`' for name in WEIGHTS)} |" in page
+    assert f"| {' | '.join(f'{weight:g}' for weight in WEIGHTS.values())} |" in page
+    assert f"{HAND_AROUND_MM:g} mm around" in page
 
 
 @given(measures, measures, weights)

@@ -68,7 +68,7 @@ def _table(rows: Sequence[Row], *, stock: bool) -> Table:
     table.add_column("", no_wrap=True)
     for row in rows:
         table.add_column(
-            clean(row.label.replace(", ", "\n")) + (" *" if row.best else ""), justify="right"
+            clean(row.label.replace(" (", "\n(")) + (" *" if row.best else ""), justify="right"
         )
     for name, said in _LINES:
         table.add_row(name, *map(said, rows))
@@ -88,10 +88,12 @@ def _remarks(console: Console, rows: Sequence[Row]) -> None:
             say_wrapped(console, f"* {row.label} is best by what counts in this design.")
     for row in rows:
         if row.beaten_by:
-            better = said_list(row.beaten_by)
-            verb = "is" if len(row.beaten_by) == 1 else "are"
+            first, *more = row.beaten_by
+            also = f" (and by {len(more)} more)" if more else ""
             say_wrapped(
-                console, f"{row.label} is beaten: {better} {verb} no worse in anything, and better."
+                console,
+                f"{row.label} is beaten by {first}{also}: no worse in anything that is traded, and "
+                "better.",
             )
     for row in rows:
         if row.unkept:
