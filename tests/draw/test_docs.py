@@ -16,7 +16,7 @@ from airweft.draw.chart import chart
 from airweft.draw.howto import lock
 from airweft.draw.picture import piece
 from airweft.draw.view import step_views
-from tests.draw.pieces import PALETTE, chest, cube, star
+from tests.draw.pieces import PALETTE, ROUND, chest, cube, painted_round, star
 
 DOCS = Path(__file__).parents[2] / "docs"
 REWRITE = "AIRWEFT_REWRITE"
@@ -41,12 +41,21 @@ def step() -> str:
     )
 
 
+def vase() -> str:
+    """A vase in bands: rows where columns end and begin, and its closed foot."""
+    net = painted_round(ROUND["vase"])
+    assert net.counted is not None
+    marks = tuple("BY"[row // 4 % 2] for row in net.counted[:, 1].tolist())
+    return chart(replace(net, colours=marks), PALETTE, title="A vase, laid flat")
+
+
 DRAWN = {
     "draw-cube": lambda: piece(
         cube(), PALETTE, Camera(turn=0.55, tilt=0.42), title="A cube of 216 bubbles"
     ),
     "draw-step": step,
     "draw-chart": lambda: chart(replace(chest()), PALETTE, title="A chest, unfolded"),
+    "draw-round": vase,
     "draw-star": lambda: chart(star(), PALETTE, title="A frame star"),
     "draw-lock": lambda: lock(PALETTE[2:4]).svg,
 }

@@ -57,7 +57,7 @@ def test_ends_lie_where_their_joints_are(name: str) -> None:
                     min(hypot(spot[0] - x, spot[1] - y) for x, y in places[joint])
                     for joint in net.ends[bubble].tolist()
                 ]
-                assert min(near) < 0.35  # level bubbles step a little aside
+                assert min(near) < 0.4  # level bubbles step a little aside
 
 
 @pytest.mark.parametrize("name", NETS)
@@ -158,7 +158,7 @@ def test_a_cap_seen_from_below_is_mirrored_against_one_from_above() -> None:
                 continue
             spots = [ends[bubble] for bubble in cell.bubbles]
             area = sum(a[0] * b[1] - a[1] * b[0] for a, b in spots)
-            assert area > -0.7, name  # bubbles set aside leave a little gap
+            assert area > -1.0, name  # bubbles set aside leave a little gap
 
 
 def test_models_are_pressed_flat_part_by_part() -> None:

@@ -10,13 +10,12 @@ import numpy as np
 
 from airweft.draw.body import Bodies
 from airweft.draw.camera import Camera
-from airweft.draw.view import CAMERAS, FRONT, Viewer
+from airweft.draw.view import CAMERAS, FRONT, Sight, Viewer
 from airweft.records.net import Net
 
 # Pairs of bubbles that may be compared for hiding, for one camera and over all stops. Beyond it a
 # camera is chosen by the side on which the new work lies.
 MOST_PAIRS = 2_000_000
-_AHEAD = 4  # stops looked ahead when the piece is turned
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,20 +54,18 @@ def looks(
     pairs = sum(len(seen) * int(made[at + 1] - made[begins[at]]) for at, seen in enumerate(watched))
     if pairs > MOST_PAIRS:
         return _by_side(bodies, watched)
-    found: list[Look] = []
+    sights: list[Sight] = []
     shown: list[int] = []
-    camera: Camera | None = None
-    viewer = Viewer(net, bodies=bodies)
     for at, new in enumerate(stops):
-        if at and begins[at] != begins[at - 1]:
+        anew = at > 0 and begins[at] != begins[at - 1]
+        if anew:
             shown = [bubble for before in stops[begins[at] : at] for bubble in before]
-            camera = None
         shown.extend(new)
-        view = viewer.view(shown, watched[at], camera, watched[at + 1 : at + 1 + _AHEAD])
-        camera = view.camera
-        behind = _degrees(view.inset) if view.inset is not None else None
-        found.append(Look(*_degrees(camera), behind))
-    return found
+        sights.append(Sight(tuple(shown), watched[at], anew))
+    return [
+        Look(*_degrees(view.camera), _degrees(view.inset) if view.inset is not None else None)
+        for view in Viewer(net, bodies=bodies).views(sights)
+    ]
 
 
 def _by_side(bodies: Bodies, stops: Sequence[Sequence[int]]) -> list[Look]:

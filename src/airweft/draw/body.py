@@ -81,7 +81,7 @@ def diameter_mm(size: str) -> float:
 
 def bodies_of(net: Net) -> Bodies:
     """The bodies of all bubbles of `net`. Never fails: coincident joints give round bubbles."""
-    joints = np.round(np.nan_to_num(net.joints, nan=0.0, posinf=0.0, neginf=0.0), _FINE)
+    joints = np.nan_to_num(net.joints, nan=0.0, posinf=0.0, neginf=0.0).round(_FINE)
     scene = scene_of(joints)
     m = net.bubble_count
     start, end = joints[net.ends[:, 0]], joints[net.ends[:, 1]]

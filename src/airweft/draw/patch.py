@@ -25,7 +25,7 @@ LENGTH = sqrt(2.0)
 """How long a bubble is on the chart, in columns."""
 
 _MOST_CUT = 0.42  # share of the joints on a cut from which cells are pressed flat instead
-_ASIDE = 0.22  # columns that a bubble along a level is set aside
+_ASIDE = 0.32  # columns that a bubble along a level is set aside
 _INWARDS = 0.24  # columns that a number is set into its cell, so that both sides of a cut fit
 _FEW = 100  # cells; so few, as a solid has, are unfolded however much is cut
 

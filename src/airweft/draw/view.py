@@ -20,12 +20,10 @@ from airweft.records.net import Net
 
 GOOD = 0.45  # the new work's average share in view that keeps a camera
 LEAST = 0.2  # and the share that every single new bubble must show
-_AHEAD = 4  # steps looked ahead when the piece is turned
 _TURN, _FAR = 1.0, 0.06  # what a turn costs, and each radian of it
 _HIDES, _HIDES_MOST = 0.8, 2.0  # what a picture costs that needs an inset, and one that hides most
 _SEEN_INSIDE = 0.15
 _RANK = 0.004  # what a camera costs for each place farther down the list
-_NEARLY = 0.08  # cameras this little worse than the best are chosen from by looking ahead
 
 
 def _camera(turn: float, tilt: float) -> Camera:
@@ -95,31 +93,17 @@ class Viewer:
         shown: Collection[int],
         new: Collection[int],
         previous: Camera | None = None,
-        ahead: Sequence[Collection[int]] = (),
     ) -> View:
-        """The view for a step that adds `new` to make `shown`; `ahead` are the next steps' new."""
+        """The view for a single step that adds `new` to make `shown`."""
         fresh = sorted({int(i) for i in new})
         first = previous or FRONT
-        if not fresh:
-            return View(
-                camera=first, share_visible=1.0, least_visible=1.0, turned=False, words=said(first)
-            )
-        there = np.array(sorted({int(i) for i in shown} | set(fresh)), dtype=np.int64)
-        shares = self._shares(first, there, fresh)
         camera = first
-        if not _enough(shares):
-            camera = self._turn(first, shares, there, fresh, ahead)
-            shares = self._shares(camera, there, fresh)
-        inset, both = self._inset(camera, shares, there, fresh)
-        return View(
-            camera=camera,
-            share_visible=float(shares.mean()),
-            least_visible=float(both.min()),
-            turned=previous is not None and camera != previous,
-            words=said(camera),
-            inset=inset,
-            inset_words=said(inset) if inset else "",
-        )
+        if fresh:
+            there = np.array(sorted({int(i) for i in shown} | set(fresh)), dtype=np.int64)
+            shares = self._shares(first, there, fresh)
+            if not _enough(shares):
+                camera = self._turn(first, shares, there, fresh)
+        return self._view(camera, Sight(shown, new), previous)
 
     def views(self, sights: Sequence[Sight]) -> tuple[View, ...]:
         """The views of all pictures at once: turned as seldom as they show the new work allows.
@@ -192,37 +176,14 @@ class Viewer:
             inset_words=said(inset) if inset else "",
         )
 
-    def _turn(
-        self,
-        first: Camera,
-        shares: Floats,
-        there: Indices,
-        fresh: list[int],
-        ahead: Sequence[Collection[int]],
-    ) -> Camera:
-        """The camera to turn to: the best for this step, of the nearly best the longest lasting."""
+    def _turn(self, first: Camera, shares: Floats, there: Indices, fresh: list[int]) -> Camera:
+        """The camera to turn to for a single step."""
         worths = [(_worth(shares) + 0.02, first)]
         for rank, other in enumerate(self._cameras):
             if other != first:
                 worth = _worth(self._shares(other, there, fresh))
-                worths.append((worth - 0.004 * rank - 0.06 * _turn_between(first, other), other))
-        best = max(worth for worth, _ in worths)
-        nearly = [(w, c) for w, c in worths if w >= best - _NEARLY]
-        if not ahead or len(nearly) == 1:
-            return max(nearly, key=lambda entry: entry[0])[1]
-        lasts = [(self._lasts(camera, there, ahead), worth, camera) for worth, camera in nearly]
-        return max(lasts, key=lambda entry: entry[:2])[2]
-
-    def _lasts(self, camera: Camera, there: Indices, ahead: Sequence[Collection[int]]) -> int:
-        """For how many of the next steps a camera will do."""
-        present = set(there.tolist())
-        for count, new in enumerate(ahead[:_AHEAD]):
-            fresh = sorted({int(i) for i in new})
-            present |= set(fresh)
-            now = np.array(sorted(present), dtype=np.int64)
-            if fresh and not _enough(self._shares(camera, now, fresh)):
-                return count
-        return min(_AHEAD, len(ahead))
+                worths.append((worth - _RANK * rank - _FAR * _turn_between(first, other), other))
+        return max(worths, key=lambda entry: round(entry[0], 6))[1]
 
     def _inset(
         self, camera: Camera, shares: Floats, there: Indices, fresh: list[int]
