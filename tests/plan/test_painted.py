@@ -41,7 +41,7 @@ def test_a_pairing_has_as_many_trails_as_the_graph_of_its_ends_has_parts(seed):
     flat = flatten(work_of(made, net))
     now = blank(flat, seed)
     groups, ends = open_ends(flat, now, np.arange(net.joint_count), net.joint_count)
-    anneal(flat, now, groups, ends, 4000, 0.5, 0.1, 1 << 30)
+    anneal(flat, now, groups, ends, 4000, 0.5, 0.1)
     graph = nx.Graph((2 * b, 2 * b + 1) for b in range(net.bubble_count))
     graph.add_edges_from((e, int(m)) for e, m in enumerate(now.mate) if m >= 0)
     parts = list(nx.connected_components(graph))
@@ -136,16 +136,16 @@ class Patience(Progress):
 
 
 def test_stopped_early_the_best_so_far_is_given():
-    net = fabric(Box(across=6, deep=6, high=6))
-    plan = make_plan(design(most=7), net, style="painted", progress=(patience := Patience(20)))
+    net = fabric(Box(across=10, deep=10, high=10), chance(2, 5))
+    plan = make_plan(design(most=5), net, style="painted", progress=(patience := Patience(20)))
     assert patience.stopping
     assert replay(plan).findings == ()
 
 
 def test_stopped_before_there_is_a_plan():
-    net = fabric(BOX, chance(2, 5))
+    net = fabric(Box(across=10, deep=10, high=10), chance(2, 5))
     with pytest.raises(Stopped):
-        make_plan(design(most=6), net, style="painted", progress=Patience(1))
+        make_plan(design(most=5), net, style="painted", progress=Patience(1))
 
 
 def test_going_on_from_a_plan_is_never_worse():

@@ -18,10 +18,11 @@ from airweft.plan.bound import PartBound, reason, total_bound
 from airweft.plan.exact_euler import euler_trails
 from airweft.plan.exact_frontier import Sweep
 from airweft.plan.kinds import Work
-from airweft.plan.order import Trail, lay, walk, write
+from airweft.plan.order import Laid, Trail, lay, walk, write
 from airweft.plan.order_splice import find_order
 from airweft.plan.script import Script
 
+_EASY = 3  # loose twists that two hands hold without strain
 _WIDE = 8  # joints on the frontier of a sweep, beyond which few parts can be gone through
 _BEAM, _BEAM_MOST = 8, 64  # states kept after each bubble where a sweep only picks the best
 _SMALL = 40  # bubbles in a piece whose every way of making is gone through
@@ -259,15 +260,32 @@ def _order(
         trails, laid, used = find_order(work, trails, seed=seed, effort=share, go_on=go_on)
         spent += used
         if laid.made == total:
-            for hands in range(1, work.hands):  # with fewer loose twists where that goes as well
-                easier = lay(work, trails, hands=hands)
-                if easier.made == total:
-                    return write(work, trails, easier)
-            return write(work, trails, laid)
+            return write(work, *_easier(work, trails, laid, effort // 4, seed, go_on))
         if spent >= effort or not watch.go_on(spent, effort, "an order for more balloons"):
             return None
         trails = _cut(work, trails, laid.done)
     return None
+
+
+def _easier(
+    work: Work,
+    trails: list[Trail],
+    laid: Laid,
+    effort: int,
+    seed: int,
+    go_on: Callable[[int, int], bool],
+) -> tuple[list[Trail], Laid]:
+    """The same number of trails with fewer loose twists, where that goes with little effort."""
+    for hands in range(1, work.hands):
+        easier = lay(work, trails, hands=hands)
+        if easier.made == len(work.ends):
+            return trails, easier
+    if work.hands > _EASY:
+        held = replace(work, hands=_EASY)
+        others, easier, _ = find_order(held, trails, seed=seed, effort=effort, go_on=go_on)
+        if easier.made == len(work.ends):
+            return others, easier
+    return trails, laid
 
 
 def _cut(work: Work, trails: list[Trail], done: Sequence[int]) -> list[Trail]:

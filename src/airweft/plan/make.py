@@ -28,6 +28,8 @@ from airweft.records.net import Net
 from airweft.records.plan import Action, Balloon, Bound, Claims, Plan
 
 Style = Literal["pairs", "rounds", "painted", "parts", "fewest"]
+_FOR_EASE = 0.1  # of the effort, where no plan needs fewer balloons and one is known
+
 ShareOut = tuple[tuple[int, tuple[int, ...]], ...]  # for each balloon its start and its bubbles
 
 
@@ -79,9 +81,11 @@ def _painted(job: _Job) -> Script:
         return proved
     from airweft.plan.painted.search import painted  # here, since it loads a compiler
 
-    hints = job.shared
+    hints, effort = job.shared, job.effort
     if proved is not None:
         hints = (*hints, tuple((s.start, tuple(s.bubbles)) for s in proved.strands))
+        if len(proved.strands) == job.least:  # there is but ease to gain
+            effort *= _FOR_EASE
     try:
         script = painted(
             job.work,
@@ -90,7 +94,7 @@ def _painted(job: _Job) -> Script:
             progress=job.progress,
             hints=hints,
             pins=job.pins,
-            effort=job.effort,
+            effort=effort,
         )
     except Stopped:
         if proved is None:
