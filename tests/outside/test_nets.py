@@ -22,7 +22,7 @@ from airweft.surface.outside.read import read_model
 from airweft.surface.outside.triangles import euler
 from airweft.surface.sound import is_sound, part_of_faces
 from airweft.workshop.job import run
-from tests.outside.models import MADE, REAL, SLOW, cover, design_for, made, real
+from tests.outside.models import MADE, MEASURED_ONLY, REAL, cover, design_for, made, real
 
 DESIGN = design_from_text(
     'airweft = 1\nname = "Model"\nunits = "cm"\n[balloon]\nsize = "260"\nbubble = 2.5\n'
@@ -82,7 +82,7 @@ def test_made_meshes(name: str, fabric: str) -> None:
         assert facts.four_sided > 0.7
 
 
-@pytest.mark.parametrize("name", [name for name in REAL if name != SLOW])
+@pytest.mark.parametrize("name", [name for name in REAL if name not in MEASURED_ONLY])
 def test_real_meshes_at_two_bubble_lengths(name: str, tmp_path: Path) -> None:
     read = read_model(real(name), grid=32)
     vertices, faces = read.mesh.vertices, read.mesh.faces
