@@ -66,6 +66,24 @@ StockOption = Annotated[
         show_default=False,
     ),
 ]
+ExactOption = Annotated[
+    bool,
+    typer.Option(
+        "--exact",
+        metavar="",
+        help="Search on for the fewest balloons or a proof, some minutes at most; Ctrl-C takes the "
+        "best so far.",
+    ),
+]
+TimeLimitOption = Annotated[
+    str | None,
+    typer.Option(
+        "--time-limit",
+        metavar="SECONDS",
+        help="End --exact after so many seconds. Without it the same design gives the same plan.",
+        show_default=False,
+    ),
+]
 OnlyStockOption = Annotated[
     bool,
     typer.Option(
@@ -136,14 +154,17 @@ def make(
             show_default=False,
         ),
     ] = None,
+    exact: ExactOption = False,
+    time_limit: TimeLimitOption = None,
     as_json: JsonOption = False,
 ) -> int:
     """Make everything for a piece: booklet, phone page, plan, pictures and shopping list."""
     from airweft.cli.answers import made_answer, write_json
     from airweft.cli.show_made import show_made
     from airweft.workshop.job import run
-    from airweft.workshop.options import EDITIONS, PAPERS, STYLES
+    from airweft.workshop.options import EDITIONS, PAPERS, STYLES, exact_limit
 
+    seconds = _seconds(time_limit, exact=exact, stock=stock)
     people = _people(crew, style)
     asked = partial(
         run,
@@ -154,6 +175,7 @@ def make(
         seed=None if seed is None else _whole("--seed", seed),
         replace=replace,
         return_to=return_to,
+        exact=exact_limit(seconds) if exact else None,
     )
     store = _store(stock, only=only_stock, return_to=return_to)
     if isinstance(store, BadInput):
@@ -230,16 +252,19 @@ def compare(
     ] = None,
     stock: StockOption = None,
     only_stock: OnlyStockOption = False,
+    exact: ExactOption = False,
+    time_limit: TimeLimitOption = None,
     as_json: JsonOption = False,
 ) -> int:
     """Show the styles of building a design side by side: what each costs and asks of the hands."""
     from airweft.cli.answers import compared_answer, write_json
     from airweft.cli.show_compared import show_compared
-    from airweft.workshop.options import STYLES
+    from airweft.workshop.options import STYLES, exact_limit
     from airweft.workshop.side_by_side import Row, choose_row, side_by_side, write_picture
     from airweft.workshop.store_choice import snapshot
 
     number = None if seed is None else _whole("--seed", seed)
+    seconds = _seconds(time_limit, exact=exact, stock=stock)
     many = _whole("--variants", variants)
     if not 1 <= many <= 100:
         raise _wrong_value("--variants", f"--variants cannot be {many}", "Give 1 to 100.")
@@ -256,6 +281,7 @@ def compare(
                 crew=_people(crew),
                 variants=many,
                 store=store,
+                exact=exact_limit(seconds) if exact else None,
                 progress=progress,
             )
         if picture is not None:
@@ -417,6 +443,28 @@ def _whole(option: str, value: str) -> int:
             option, f"{option} cannot be “{value}”", "Give a whole number from 0, such as 7."
         )
     return int(text)
+
+
+def _seconds(time_limit: str | None, *, exact: bool, stock: Path | None) -> float | None:
+    """The seconds that --time-limit names. Raises BadInput; also for --exact beside --stock."""
+    if exact and stock is not None:
+        raise _wrong_value(
+            "--exact",
+            "--exact counts whole balloons, and --stock may have part-used ones",
+            "Leave one of the two out.",
+        )
+    if time_limit is None:
+        return None
+    if not exact:
+        raise _wrong_value(
+            "--time-limit", "--time-limit ends --exact, which is not asked for", "Add --exact."
+        )
+    number = _whole("--time-limit", time_limit)
+    if not 1 <= number <= 86_400:
+        raise _wrong_value(
+            "--time-limit", f"--time-limit cannot be {number}", "Give 1 to 86400 seconds."
+        )
+    return float(number)
 
 
 def _people(crew: str | None, style: str | None = None) -> int | None:

@@ -23,6 +23,7 @@ from airweft.plan.order_splice import find_order
 from airweft.plan.script import Script
 
 _EASY = 3  # loose twists that two hands hold without strain
+_EASING = 20_000  # bubbles laid in search of an easier order, at least
 _WIDE = 8  # joints on the frontier of a sweep, beyond which few parts can be gone through
 _BEAM, _BEAM_MOST = 8, 64  # states kept after each bubble where a sweep only picks the best
 _SMALL = 40  # bubbles in a piece whose every way of making is gone through
@@ -260,7 +261,7 @@ def _order(
         trails, laid, used = find_order(work, trails, seed=seed, effort=share, go_on=go_on)
         spent += used
         if laid.made == total:
-            return write(work, *_easier(work, trails, laid, effort // 4, seed, go_on))
+            return write(work, *_easier(work, trails, laid, max(effort // 4, _EASING), seed, go_on))
         if spent >= effort or not watch.go_on(spent, effort, "an order for more balloons"):
             return None
         trails = _cut(work, trails, laid.done)

@@ -15,6 +15,7 @@ from airweft.costing.minutes import Minutes
 from airweft.plan import make
 from airweft.plan.capacity import Capacity
 from airweft.plan.comfort import Measures, measure, score, weights_of
+from airweft.plan.exact import ExactLimit
 from airweft.plan.pinning import resolve
 from airweft.records.budget import Budget
 from airweft.records.design import Design
@@ -88,6 +89,7 @@ def answers(
     seeds: range,
     progress: Progress,
     budgets: dict[str, Budget],
+    exact: ExactLimit | None = None,
 ) -> Iterator[make.Compared]:
     """Every style's answer for every seed; what one seed repeats of another comes once.
 
@@ -95,7 +97,9 @@ def answers(
     """
     seen: set[tuple[object, ...]] = set()
     for seed in seeds:
-        for answer in make.compare(design, net, seed=seed, progress=progress, budgets=budgets):
+        for answer in make.compare(
+            design, net, seed=seed, progress=progress, budgets=budgets, exact=exact
+        ):
             if answer.plan is None:
                 if seed == seeds[0]:
                     yield answer
@@ -114,6 +118,7 @@ def choose_plan(
     seed: int,
     progress: Progress,
     budgets: dict[str, Budget],
+    exact: ExactLimit | None = None,
 ) -> Plan:
     """The plan in a style, the one with the fewest balloons, or the best one by the weights.
 
@@ -123,10 +128,17 @@ def choose_plan(
         if style != "fewest" and style not in make.STYLES:
             raise CannotMake(_no_such_style(style))
         return make.make_plan(
-            design, net, style=style, seed=seed, progress=progress, budgets=budgets
+            design, net, style=style, seed=seed, progress=progress, budgets=budgets, exact=exact
         )
     found = list(
-        answers(design, net, seeds=range(seed, seed + 1), progress=progress, budgets=budgets)
+        answers(
+            design,
+            net,
+            seeds=range(seed, seed + 1),
+            progress=progress,
+            budgets=budgets,
+            exact=exact,
+        )
     )
     plans = [candidate(answer.plan, design) for answer in found if answer.plan is not None]
     if not plans:

@@ -18,6 +18,7 @@ from airweft.colour.paint import paint_notes
 from airweft.costing.minutes import Minutes
 from airweft.costing.returns import stock_after
 from airweft.costing.shopping import Line
+from airweft.plan.exact import ExactLimit
 from airweft.records.design import Design
 from airweft.records.net import Net
 from airweft.records.plan import Plan
@@ -85,12 +86,14 @@ def run(
     replace: bool = False,
     store: Store | None = None,
     return_to: Path | None = None,
+    exact: ExactLimit | None = None,
     progress: Progress | None = None,
 ) -> Outcome:
     """Make the design at `design_path` into the folder `out`, all of it or nothing.
 
-    A `style`, `seed` or `crew` given here goes before the design's own. With a `store` the plan is made
-    from stock, and `return_to` gets the stock as it is afterwards.
+    A `style`, `seed` or `crew` given here goes before the design's own. With a `store` the plan is
+    made from stock, and `return_to` gets the stock as it is afterwards; `exact` is for plans
+    without one.
     Raises BadInput for a file that cannot be read or a folder that must not be written, CannotMake
     for a design that cannot be made; then nothing has been written. Same design, seed and version
     give the same bytes.
@@ -115,6 +118,7 @@ def run(
         progress=stage.within(),
         size=settled.size_mm,
         store=store,
+        exact=exact,
     )
     design, plan, counted = made.design, made.plan, made.counted
     settled = with_balloons(settled, plan, made.flats)

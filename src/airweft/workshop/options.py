@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import Literal, get_args
 
 from airweft.plan import make
+from airweft.plan.exact import ExactLimit
 from airweft.records.choices import CHOSEN_STYLES, ChosenStyle
 
 Style = ChosenStyle
@@ -28,3 +29,8 @@ FILE_NAMES = (
     "shopping.csv",
 )
 """The files of a made design, in the order in which they are listed."""
+
+
+def exact_limit(seconds: float | None) -> ExactLimit:
+    """How far --exact goes: as far as its counted effort, or so many seconds if that is less."""
+    return ExactLimit(seconds=seconds)

@@ -11,6 +11,7 @@ from airweft.check.replay import Replay
 from airweft.costing.minutes import Minutes
 from airweft.costing.shopping import Line, shop
 from airweft.costing.supply import Supplied
+from airweft.plan.exact import ExactLimit
 from airweft.records.budget import Budget
 from airweft.records.design import Design
 from airweft.records.net import Net
@@ -64,6 +65,7 @@ def planned(
     progress: Progress,
     size: tuple[float, float, float] | None = None,
     store: Store | None = None,
+    exact: ExactLimit | None = None,
 ) -> Planned:
     """A plan as `checked_plan` makes it, or one made from `store`. Raises CannotMake likewise.
 
@@ -71,7 +73,7 @@ def planned(
     """
     if store is None:
         plan, counted, minutes = checked_plan(
-            design, net, style=style, seed=seed, progress=progress, size=size
+            design, net, style=style, seed=seed, progress=progress, size=size, exact=exact
         )
         return Planned(
             design=design,

@@ -5,6 +5,7 @@ from __future__ import annotations
 from airweft.base.progress import Progress
 from airweft.check.replay import Replay
 from airweft.costing.minutes import Minutes
+from airweft.plan.exact import ExactLimit
 from airweft.records.design import Design
 from airweft.records.net import Net
 from airweft.records.plan import Plan
@@ -23,6 +24,7 @@ def checked_plan(
     seed: int,
     progress: Progress,
     size: tuple[float, float, float] | None = None,
+    exact: ExactLimit | None = None,
 ) -> tuple[Plan, Replay, Minutes]:
     """A plan that has passed the checker, what the checker counted, and the minutes it takes.
 
@@ -33,7 +35,13 @@ def checked_plan(
     """
     plan, minutes = with_claims(
         choose_plan(
-            design, net, style=style, seed=seed, progress=progress, budgets=budgets_of(design, net)
+            design,
+            net,
+            style=style,
+            seed=seed,
+            progress=progress,
+            budgets=budgets_of(design, net),
+            exact=exact,
         ),
         size,
     )

@@ -11,6 +11,7 @@ from airweft.base.findings import Finding
 from airweft.base.progress import Progress
 from airweft.draw.tradeoffs import Choice, tradeoffs
 from airweft.plan.comfort import beats, unbeaten
+from airweft.plan.exact import ExactLimit
 from airweft.plan.measure import waste_percent
 from airweft.records.design import Design
 from airweft.workshop.choosing import Candidate, answers, candidate, with_crew
@@ -73,6 +74,7 @@ def side_by_side(
     crew: int | None = None,
     variants: int = 1,
     store: Store | None = None,
+    exact: ExactLimit | None = None,
     progress: Progress | None = None,
 ) -> tuple[Design, tuple[Row | NotFor, ...]]:
     """The design and a row for each style, or for each plan of `variants` seeds in a style.
@@ -94,6 +96,7 @@ def side_by_side(
         seeds=range(first, first + variants),
         progress=progress or Progress(),
         budgets=budgets,
+        exact=exact,
     ):
         if answer.plan is None:
             unsuited.append(NotFor(answer.style, answer.findings))
