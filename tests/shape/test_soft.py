@@ -9,6 +9,7 @@ import numpy as np
 import pytest
 
 from airweft.net.seams import add_loops
+from airweft.records.arrays import pairs, points, whole
 from airweft.records.design import Box, Sheet, Tube
 from airweft.records.net import Net
 from airweft.records.shape import Shape
@@ -129,3 +130,31 @@ def test_hardly_anything_does_no_harm(net: Net) -> None:
     found = softest(net, predict(net, diameter_mm=20, settings=Settings(steps=100)))
     for mode in found.modes:
         assert np.isfinite(mode.moves).all() and np.isfinite(mode.stiffness)
+
+
+def test_a_limp_stalk_is_told_apart_from_the_fabric() -> None:
+    net = woven(Box(across=6, deep=6, high=6))
+    top = int(np.argmax(net.joints[:, 2]))
+    count = net.joint_count
+    stalk = np.array([net.joints[top] + [0, 0, 30.0 * (k + 1)] for k in range(4)])
+    ends = [(top, count), *((count + k, count + k + 1) for k in range(3))]
+    grown = replace(
+        net,
+        joints=points(np.concatenate([net.joints, stalk])),
+        ends=pairs([*net.ends.tolist(), *ends]),
+        lengths=whole([*net.lengths.tolist(), *[3000] * 4]),
+        colours=net.colours + ("",) * 4,
+        sizes=net.sizes + ("260",) * 4,
+        kinds=(*net.kinds, "frame", "frame", "frame", "free"),
+        joint_names=net.joint_names + tuple(f"mast joint {k + 1}" for k in range(4)),
+        bubble_names=net.bubble_names + tuple(f"mast {k + 1}" for k in range(4)),
+        bubble_panels=net.bubble_panels + ("mast",) * 4,
+        places=pairs([*net.places.tolist(), *[(-1, -1)] * 4]),
+    )
+    found = softest(grown, shaped(grown))
+    plain = softest(net, shaped(net))
+    assert [f.code for f in found.findings] == ["soft-stalk"]
+    assert found.findings[0].where == "part mast" and "the top" in found.findings[0].message
+    # The ways shown are those of the fabric.
+    assert found.modes[0].stiffness == pytest.approx(plain.modes[0].stiffness, rel=0.3)
+    assert not found.modes[0].moves[count:].any()

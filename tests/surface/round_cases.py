@@ -39,6 +39,9 @@ ROUND: dict[type, list[tuple[Any, int]]] = {
         (Ring(across=15000, thick=5000), 0),
         (Ring(across=40000, thick=5000), 0),
         (Ring(across=50000, thick=12000), 0),
+        (Ring(across=24000, thick=7000, arc=180), 0),
+        (Ring(across=30000, thick=8000, arc=90), 0),
+        (Ring(across=18000, thick=6000, arc=270), 0),
     ],
     Cone: [
         (Cone(across=8000, high=8000), 2),

@@ -15,7 +15,7 @@ import numpy as np
 
 from airweft.base.errors import CannotMake
 from airweft.base.findings import Finding
-from airweft.net.named import named_pairs, placed_by_name
+from airweft.net.named import named_seam, placed_by_name
 from airweft.net.place import WAYS, Placed, set_beside, turned
 from airweft.net.rings import border_rings
 from airweft.net.seam import Seam, find_seam
@@ -126,8 +126,7 @@ def _set(
         if not part.beside and part.at is None:
             spots = placed_by_name(part, _moved(own, spots), placed, net)
         own = _moved(own, spots)
-        pairs_named = named_pairs(part, own, placed, net)
-        return own, Seam(("earlier parts", part.name), tuple(sorted(pairs_named)))
+        return own, named_seam(part, own, placed, net)
     seam = find_seam(
         net,
         target.joints(),

@@ -8,8 +8,8 @@ import numpy as np
 
 from airweft.base.errors import CannotMake
 from airweft.base.findings import Finding
-from airweft.net.place import Placed, find_joint, named_joint
-from airweft.net.seam import ends_of
+from airweft.net.place import WAYS, Placed, find_joint, named_joint
+from airweft.net.seam import Seam, ends_of
 from airweft.net.seams import MOST_ENDS
 from airweft.records.arrays import Points
 from airweft.records.design import Part
@@ -22,7 +22,7 @@ def placed_by_name(part: Part, own: Net, placed: Sequence[Placed], net: Net) -> 
     """The joints of the part moved so that the named ones lie on each other in the mean."""
     moves = []
     for mine, other in part.sew:
-        joint = named_joint(own, range(own.joint_count), part.name, mine, part=part.name)
+        joint = _own_joint(part, own, mine)
         _, place = find_joint(net, placed, part.name, other)
         if place is not None:
             moves.append(net.joints[place] - own.joints[joint])
@@ -30,15 +30,17 @@ def placed_by_name(part: Part, own: Net, placed: Sequence[Placed], net: Net) -> 
     return np.asarray(own.joints + move + np.array(part.shift) / 100)
 
 
-def named_pairs(part: Part, own: Net, placed: Sequence[Placed], net: Net) -> list[tuple[int, int]]:
-    """(own joint, joint of the net) for each pair named. Raises CannotMake with every reason."""
+def named_seam(part: Part, own: Net, placed: Sequence[Placed], net: Net) -> Seam:
+    """The seam at the joints that are named. Raises CannotMake with every reason against it."""
     ends, own_ends = ends_of(net), ends_of(own)
     bubble = float(np.median(own.lengths)) / 100
     pairs: list[tuple[int, int]] = []
+    owners: dict[str, None] = {}
     findings: list[Finding] = []
     for mine, other in part.sew:
-        joint = named_joint(own, range(own.joint_count), part.name, mine, part=part.name)
+        joint = _own_joint(part, own, mine)
         there, place = find_joint(net, placed, part.name, other)
+        owners[there.name] = None
         taken = {p for _, p in pairs}
         if place is None:
             free = [
@@ -87,7 +89,15 @@ def named_pairs(part: Part, own: Net, placed: Sequence[Placed], net: Net) -> lis
         pairs.append((joint, place))
     if findings:
         raise CannotMake(findings)
-    return pairs
+    return Seam((" and the ".join(owners), part.name), tuple(sorted(pairs)))
+
+
+def _own_joint(part: Part, own: Net, mine: str) -> int:
+    """The part's joint of this name, or for "top", "left" ... the one farthest that way."""
+    way = next((way for side, way in WAYS.items() if side == mine), None)
+    if way is None or f"{part.name} {mine}" in own.joint_names:
+        return named_joint(own, range(own.joint_count), part.name, mine, part=part.name)
+    return int(np.argmax(np.round(own.joints @ np.array(way, dtype=np.float64), 6)))
 
 
 def _finding(

@@ -28,8 +28,8 @@ def fitted(
 
     `axis` points out of the side. Where `may_move`, the spots first come nearer by `gap` mm, so
     that in the mean they lie on the side. `room` (k, n) is 0 where a pair has too many ends.
-    As many joints as possible are paired, each with one of its own, then no two pairs could be
-    exchanged and come nearer. O(k n).
+    Joints more than 1.1 bubbles apart are not paired. As many as possible are, each
+    with one of its own, then no two pairs could be exchanged and come nearer. O(k n).
     """
     across = spots - np.outer(spots @ axis, axis)
     flat = side - np.outer(side @ axis, axis)

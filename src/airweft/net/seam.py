@@ -20,6 +20,7 @@ _TOUCH = 0.75  # rings nearer than this many bubbles are locked joint onto joint
 _REACH = 2.5  # rings farther apart than this many bubbles are not sewn
 _SPARE = 0.25  # beyond this share of joints left free, rings are stitched rather than locked
 _LIKE = 0.15  # stitches that differ by less than this share from a bubble are made as long
+_BROAD = 6  # closed sides that touch in more joints than this lie flat on each other
 _PATCH = 0.45  # joints of a closed part this many bubbles from the first to touch, touch too
 
 
@@ -30,7 +31,8 @@ class Seam:
     `locked` pairs a joint of the new part with the joint of the net that it becomes; `stitches`
     pairs them where a bubble of `stitch` hundredths of a millimetre goes from one to the other.
     `left` counts the joints of either border that nothing is sewn to, `gap` is how far the new part
-    has to come nearer, in mm. `even` tells that what is left is evenly spread.
+    has to come nearer, in mm. `even` tells that what is left is evenly spread, `broad`
+    that two closed sides lie flat on each other.
     """
 
     names: tuple[str, str]
@@ -40,6 +42,7 @@ class Seam:
     left: tuple[int, int] = (0, 0)
     gap: float = 0.0
     even: bool = False
+    broad: bool = False
 
 
 def find_seam(
@@ -77,7 +80,7 @@ def find_seam(
             return meeting.onto_side([joint for ring in mine for joint in ring])
         if theirs:
             return meeting.onto_ring(theirs[0])
-        return replace(meeting.onto_side(meeting.patch()), left=(0, 0))
+        return meeting.side_to_side()
     except CannotMake as refused:
         raise (refusal or refused) from None
 
@@ -160,6 +163,11 @@ class _Meeting:
             gap - rise,
             even=True,
         )
+
+    def side_to_side(self) -> Seam:
+        """Two closed sides: the joints that touch."""
+        seam = self.onto_side(self.patch())
+        return replace(seam, left=(0, 0), broad=len(seam.locked) > _BROAD)
 
     def onto_side(self, mine: list[int]) -> Seam:
         """These joints of the new part (its border, or those that touch) onto a side."""

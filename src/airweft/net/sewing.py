@@ -12,6 +12,11 @@ from airweft.records.arrays import pairs, points, whole
 from airweft.records.net import BubbleKind, Net
 
 _SHOWN = 4
+_LOCK = "Lock them as the steps say; nothing else holds the parts together."
+_BROAD = (
+    "Two closed sides lie on each other. Leave one of them open, and its border is sewn instead: "
+    "fewer bubbles, and it lies better."
+)
 
 
 def sewn(one: Net, other: Net, seam: Seam) -> tuple[Net, tuple[int, ...]]:
@@ -128,6 +133,6 @@ def told(net: Net, seam: Seam) -> Finding:
         severity="note",
         where=f"part {above}",
         message=message,
-        remedy="Lock them as the steps say; nothing else holds the parts together.",
+        remedy=_BROAD if seam.broad else _LOCK,
         joints=tuple(places),
     )

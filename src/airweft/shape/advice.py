@@ -71,7 +71,8 @@ def stalk_advice(net: Net, mode: SoftMode) -> tuple[Finding, ...]:
             where=f"part {parts[0]}",
             message=f"The {said_list(parts)} {give} most easily, {place(net, mode)}: "
             f"{_said(mode)}.",
-            remedy="Give a stalk two strands (strands = 2), make it shorter, or hold its end.",
+            remedy="Give a stalk two strands (strands = 2), brace a frame, make it shorter, or "
+            "hold its end.",
             joints=mode.joints,
         ),
     )
