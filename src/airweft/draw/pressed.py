@@ -65,7 +65,7 @@ def _lies_well(net: Net, part: list[int], laid: Laid) -> bool:
 
 def _normal(net: Net, cell: int) -> Floats:
     """Newell's normal of a cell, as long as its area."""
-    ring = net.joints[list(net.cells[cell].joints)]
+    ring = net.joints[list(net.cells[cell].joints)].round(4)
     ring = ring - ring.mean(axis=0)
     result: Floats = np.cross(ring, np.roll(ring, -1, axis=0)).sum(axis=0) / 2
     return result
@@ -116,7 +116,7 @@ def _flattened(net: Net, part: list[int]) -> Laid:
     right = np.cross(upward, toward)
     right = right / max(float(np.sqrt(right @ right)), 1e-12)
     up = np.cross(toward, right)
-    spots = net.joints[used]
+    spots = net.joints[used].round(4)
     flat = np.stack([spots @ right, spots @ up], axis=1)
     pairs = []
     for k in part:
