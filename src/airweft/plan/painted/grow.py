@@ -231,7 +231,7 @@ def grow(flat: Flat, now: Now, mend: int, most_moves: int) -> bool:
             wide = _MEND + _NEAR
             region = around(flat, changed, len(changed), _MEND)
             groups, ends = open_ends(flat, now, region, len(region))
-            anneal(flat, now, groups, ends, mend, 0.15, 0.02, now.best[PRICE])
+            anneal(flat, now, groups, ends, mend, 0.15, 0.02)
         for joint in around(flat, changed, len(changed), wide):
             now.dirty[joint, 0] = now.dirty[joint, 1] = 1
     return True

@@ -40,8 +40,8 @@ _BEGINNINGS = 6  # runs from a first knot of their own before the search settles
 _BACK = 24  # moves undone before a costly one, at most
 _TIDY = 24  # runs given to tidier work once the bound is met
 _CHUNK = 256  # moves between two reports
-_STEPS = 2_000  # pairings tried for each bubble before the first run
-_MOST_STEPS = 6_000_000  # and in all
+_STEPS = 800  # pairings tried for each bubble before the first run
+_MOST_STEPS = 3_000_000  # and in all
 _CHUNK_STEPS = 200_000  # pairings tried between two reports
 
 Rank = tuple[int, int, int]
@@ -127,17 +127,14 @@ class _Search:
             now = self._blank()
             _pair_up(self.work, now, trails)
             groups, ends = open_ends(self.flat, now, everywhere, len(everywhere))
-            steps = min(_STEPS * bubbles, _MOST_STEPS) // (5 if trails else 1)
+            steps = min(_STEPS * bubbles, _MOST_STEPS)
             chunks = -(-steps // _CHUNK_STEPS)
-            hot, cold = (0.15 if trails else 0.5), 0.03
+            hot, cold = (0.1 if trails else 0.5), 0.02
             fall = (cold / hot) ** (1 / chunks)
             for chunk in range(chunks):
                 self._report("sharing out the bubbles")
-                over = int(count_trails(self.flat, now)) - self.bound
-                if over <= 0:
-                    break
                 heat = hot * fall**chunk
-                anneal(self.flat, now, groups, ends, steps // chunks, heat, heat * fall, over)
+                anneal(self.flat, now, groups, ends, steps // chunks, heat, heat * fall)
             found.append((int(count_trails(self.flat, now)), now.mate))
             self.spent += int(now.tally[EFFORT])
         fewest = min(count for count, _ in found)
@@ -184,9 +181,7 @@ class _Search:
         joints = np.arange(self.work.joint_count)
         groups, ends = open_ends(self.flat, now, joints, len(joints))
         steps = min(self.pick.choice((10, 100, 20 * len(ends), 100 * len(ends))), _CHUNK_STEPS)
-        anneal(
-            self.flat, now, groups, ends, steps, self.pick.choice((0.1, 0.3, 0.6)), 0.03, 1 << 30
-        )
+        anneal(self.flat, now, groups, ends, steps, self.pick.choice((0.1, 0.3, 0.6)), 0.03)
         return now
 
     def _grown(self, now: Now) -> bool:

@@ -43,6 +43,7 @@ WALK = 9  # from here on the ends by which the walk leaves its joints
 LONGEST = 6  # bubbles in a walk
 WIDTH = WALK + LONGEST
 
+_CLOSE = 4  # ends remembered as close to one
 NEVER = 1 << 62  # a key that every move undercuts
 
 
@@ -56,6 +57,8 @@ class Flat(NamedTuple):
     most_at, most          the longest total of n bubbles of kind k is most[most_at[k] + n]
     against   (ends,)      1: no balloon may leave its joint by this end (a maker's wish)
     pinned    (ends,)      the end that has to be paired with this one; -1 none, -2 no end at all
+    close     (ends, 4)    the ends at the same joint with which this one lies on a ring of at most
+                           four bubbles, -1 for none; pairs of these are soon held
     place     (joints, 3)  in quarters of a bubble length
     """
 
@@ -71,6 +74,7 @@ class Flat(NamedTuple):
     most: Indices
     against: Indices
     pinned: Indices
+    close: Indices
     place: Indices
     hands: int
 
@@ -146,6 +150,7 @@ def flatten(work: Work, pins: Pins | None = None) -> Flat:
         most=np.array(most, dtype=np.int64),
         against=against,
         pinned=pinned,
+        close=_close(work, joint_of),
         place=np.rint(work.net.joints / step).astype(np.int64),
         hands=work.hands,
     )
@@ -169,6 +174,22 @@ def _pin(pins: Pins, joint_of: Indices, against: Indices, pinned: Indices) -> No
                 pinned[end] = -2
                 against[end ^ 1] = 1
                 break
+
+
+def _close(work: Work, joint_of: Indices) -> Indices:
+    """For every end up to four others at its joint that lie on a small ring with it."""
+    close = np.full((len(joint_of), _CLOSE), -1, dtype=np.int64)
+    near = [{to for _, to in here} for here in work.at]
+    for joint, here in enumerate(work.at):
+        ends = [(2 * b + int(joint_of[2 * b] != joint), to) for b, to in here]
+        for end, to in ends:
+            beside = [
+                other
+                for other, far in ends
+                if other != end and (far == to or far in near[to] or near[to] & near[far] - {joint})
+            ]
+            close[end, : len(beside[:_CLOSE])] = beside[:_CLOSE]
+    return close
 
 
 def blank(flat: Flat, seed: int) -> Now:

@@ -12,6 +12,8 @@ from airweft.plan.painted.compiled import compiled
 from airweft.plan.painted.state import EFFORT, KNOTTED, LOGGED, Flat, Now
 from airweft.records.arrays import Indices
 
+_EASED = 0.08  # what a pair on a small ring is worth, in trails
+
 
 @compiled
 def throw(now: Now, sides: int) -> np.int64:
@@ -182,6 +184,16 @@ def open_ends(flat: Flat, now: Now, joints: Indices, many: int) -> tuple[Indices
 
 
 @compiled
+def _held(flat: Flat, x: int, y: int) -> int:
+    """1 if two ends are paired and lie on a small ring, so that the joint between is soon held."""
+    if x >= 0 and y >= 0:
+        for i in range(flat.close.shape[1]):
+            if flat.close[x, i] == y:
+                return 1
+    return 0
+
+
+@compiled
 def anneal(
     flat: Flat,
     now: Now,
@@ -190,13 +202,12 @@ def anneal(
     steps: int,
     hot: float,
     cold: float,
-    enough: int,
 ) -> int:
     """Pair ends anew at random so that there are fewer trails; returns how many fewer.
 
     Simulated annealing (Kirkpatrick, Gelatt and Vecchi, Science 220 (1983) 671). Besides the number
     of trails, unequal ones are liked better than equal ones, since a short one is soon taken in by
-    others. Stops when `enough` trails are saved.
+    others, and pairs on a small ring better than straight ones, since they can be laid more easily.
     """
     mate = now.mate
     best = mate.copy()
@@ -206,8 +217,6 @@ def anneal(
     seen = np.empty(4, np.int64)
     concerned = np.empty(4, np.int64)
     for step in range(steps):
-        if saved_best >= enough:
-            break
         heat = hot * (cold / hot) ** (step / steps)
         g = throw(now, len(groups) - 1)
         low, size = groups[g], groups[g + 1] - groups[g]
@@ -237,15 +246,21 @@ def anneal(
                 seen[before] = lowest
                 before += 1
                 energy -= 1 - 0.3 * (bubbles / most) ** 2
+        eased = 0
         if u == y:
             mate[x] = mate[y] = -1
+            eased -= _held(flat, x, y)
         else:
             mate[x], mate[y] = y, x
+            eased += _held(flat, x, y) - _held(flat, x, u) - _held(flat, y, v)
             joined = u >= 0 and v >= 0 and throw(now, 5) > 0
             if u >= 0:
                 mate[u] = v if joined else -1
             if v >= 0:
                 mate[v] = u if joined else -1
+            if joined:
+                eased += _held(flat, u, v)
+        energy -= _EASED * eased
         after, sound = 0, True
         for t in range(many):
             bubbles, length, lowest, started = follow(flat, now, concerned[t] >> 1)
@@ -272,5 +287,6 @@ def anneal(
                 mate[u] = x
             if v >= 0:
                 mate[v] = y
-    mate[:] = best
+    if saved < saved_best:
+        mate[:] = best
     return saved_best
