@@ -406,8 +406,9 @@ def _holes(vertices: Points, faces: Indices, said: _Said) -> tuple[Points, Indic
         while (to := left.pop(loop[-1])) != start:
             loop.append(to)
         rim = vertices[loop]
-        width = float(np.linalg.norm(rim.max(axis=0) - rim.min(axis=0)))
-        if width > SMALL_HOLE * size:
+        extents = rim.max(axis=0) - rim.min(axis=0)
+        width = float(extents.max())  # as the size is told: along an axis
+        if float(np.linalg.norm(extents)) > SMALL_HOLE * size:
             kept.append(width)
             continue
         closed.append(width)
