@@ -124,7 +124,52 @@ def _settle(work: Work, part_of: list[int], crew: int) -> Roles:
                 roles.passing[part].add(joint)
             else:
                 roles.pairs[part][joint] = (ends[0], ends[1])
+    for part in range(crew):
+        for joint in _beyond_one_balloon(work, part_of, part, roles.passing[part]):
+            roles.passing[part].discard(joint)
+            ends = [bubble for bubble, _ in work.at[joint] if part_of[bubble] == part]
+            roles.pairs[part][joint] = (ends[0], ends[1])
     return roles
+
+
+def _beyond_one_balloon(work: Work, part_of: list[int], part: int, passing: set[int]) -> list[int]:
+    """Joints to pass that come one after the other for longer than a balloon, or hands, can go."""
+    found: list[int] = []
+    left = set(passing)
+    while left:
+        start = min(left)
+        left.discard(start)
+        one, other = (bubble for bubble, _ in work.at[start] if part_of[bubble] == part)
+        before = _run(work, part_of, left, start, one)
+        after = _run(work, part_of, left, start, other)
+        joints = [joint for _, joint in before[::-1]][1:] + [start] + [j for _, j in after[:-1]]
+        bubbles = [bubble for bubble, _ in before[::-1]] + [bubble for bubble, _ in after]
+        count, length = 1, work.lengths[bubbles[0]]
+        for joint, bubble in zip(joints, bubbles[1:], strict=True):
+            count, length = count + 1, length + work.lengths[bubble]
+            capacity = work.kinds[work.kind_of[bubble]].capacity
+            if count > work.hands or not capacity.fits(count, length):
+                found.append(joint)
+                count, length = 1, work.lengths[bubble]
+    return found
+
+
+def _run(
+    work: Work, part_of: list[int], left: set[int], start: int, bubble: int
+) -> list[tuple[int, int]]:
+    """From a joint on along `bubble`: each bubble and the joint after it, while it may only be
+    passed. What is passed is taken out of `left`."""
+    found: list[tuple[int, int]] = []
+    here = start
+    while True:
+        a, b = work.ends[bubble]
+        here = b if a == here else a
+        found.append((bubble, here))
+        if here not in left:
+            return found
+        left.discard(here)
+        ends = [other for other, _ in work.at[here] if part_of[other] == part_of[bubble]]
+        bubble = ends[1] if ends[0] == bubble else ends[0]
 
 
 def _later(work: Work, part_of: list[int], joint: int) -> dict[int, list[int]]:

@@ -32,6 +32,7 @@ LETTERS = "ABCDEFGH"
 _WORTH_IT = (
     0.9  # the longest part and the joining must take less than this share of one maker's time
 )
+_LEAST = 24  # bubbles that make a part worth while
 _ROW = 6  # joints joined in a row: as many as one picture shows well
 
 
@@ -43,7 +44,8 @@ def parts(work: Work, *, bound: int, seed: int, progress: Progress, crew: int) -
     if not 2 <= crew <= MOST_PEOPLE:
         raise CannotMake(_wrong_crew(crew))
     atoms = atoms_of(work)
-    part_of_atom = share_out(work, atoms, crew, seed) if len(atoms.weight) >= crew else None
+    enough = len(work.ends) >= _LEAST * crew <= _LEAST * len(atoms.weight)
+    part_of_atom = share_out(work, atoms, crew, seed) if enough else None
     if part_of_atom is None:
         raise CannotMake(_too_small(crew))
     longest, alone = minutes_apart(atoms, part_of_atom, crew)
