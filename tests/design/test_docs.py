@@ -64,7 +64,7 @@ def test_the_pattern_by_hand_of_the_page_reads() -> None:
     assert design.pattern.bubbles["left 3.3"] == "R"
     assert design.pattern.bubbles["front 3.2"] == "W"
     assert design.pattern.kind == "rows"
-    assert len(design_from_text(first + plan).choices.keep) == 4
+    assert len(design_from_text(first + plan).choices.keep) == 3
 
 
 def _codes() -> set[str]:

@@ -37,12 +37,12 @@ SHEET = fabric(Sheet(columns=6, rows=6), rows("RW"))
 
 
 def pinned(
-    net: Net, *keep: Keep, start: str = "", most: int | None = None, hands: int = 4
+    net: Net, *keep: Keep, start: str = "", most: int | None = None
 ) -> tuple[Pins, tuple[Finding, ...]]:
     made = design(most=most)
     capacity = Capacity(made.budget, most_bubbles=most, fixed_tail=None, step=500)
     choices = Choices(start=start, keep=keep)
-    return resolve(choices, net, capacities={"260": capacity}, hands=hands)
+    return resolve(choices, net, capacities={"260": capacity})
 
 
 def only(found: tuple[Finding, ...]) -> Finding:
@@ -79,7 +79,7 @@ def test_the_choices_of_the_page_fit_its_design() -> None:
     first, *_, last = re.findall(r"```toml\n(.*?)```", page, re.S)
     made = design_from_text(first + last)
     pins, found = pinned(painted_net(made), *made.choices.keep, start=made.choices.start)
-    assert not found and pins.trails and pins.stages and pins.ranks and pins.toward
+    assert not found and pins.trails and pins.ranks and pins.toward
     assert pins.start is not None
 
 
@@ -163,28 +163,41 @@ def test_two_trails_share_no_bubble() -> None:
 
 
 def test_orders_that_contradict_each_other() -> None:
-    _, found = pinned(SHEET, KeepBefore(("R", "W")), KeepBefore(("W", "R")))
-    assert "R before W" in only(found).message
+    six = fabric(Box(across=4, deep=4, high=4), panels)
+    marks = {p: six.colours[six.bubble_panels.index(p)] for p in six.panels}
+    both = (marks["front"], marks["left"]), (marks["left"], marks["front"])
+    _, found = pinned(six, KeepBefore(both[0]), KeepBefore(both[1]))
+    assert f"{both[0][0]} before {both[0][1]}" in only(found).message
     one, two = KeepPanels(("front", "back", "top")), KeepPanels(("top", "front"))
     pins, found = pinned(CUBE, one, two)
     assert "other choices" in only(found).message
     assert max(pins.ranks) == 2
-    six = fabric(Box(across=4, deep=4, high=4), panels)
-    marks = {p: six.colours[six.bubble_panels.index(p)] for p in six.panels}
     against = (KeepBefore((marks["back"], marks["front"])), KeepPanels(("front", "back")))
     assert "order of colours" in only(pinned(six, *against)[1]).message
 
 
-def test_single_bubbles_that_would_hang_loose() -> None:
-    """On checks no two blue bubbles touch except corner to corner across other joints."""
-    net = frame([(i, (i + 1) % 12) for i in range(12)])
-    striped = type(net)(
-        **{f: getattr(net, f) for f in net.__dataclass_fields__ if f != "colours"},
-        colours=("B", "R") * 6,
-    )
-    finding = only(pinned(striped, KeepBefore(("B", "R")))[1])
-    assert "6 bubbles of B" in finding.message and "hands = 4" in finding.message
-    assert not pinned(striped, KeepBefore(("B", "R")), hands=6)[1]
+def test_a_start_that_comes_too_early() -> None:
+    """What is made first belongs to the first colour and the first panel."""
+    late, soon = "front (2, 1)", "back (2, 1)"
+    pins, found = pinned(CUBE, KeepPanels(("back", "front")), start=late)
+    assert pins.start is None and pins.ranks and only(found).where == f"plan, start {late}"
+    assert not pinned(CUBE, KeepPanels(("back", "front")), start=soon)[1]
+    six = fabric(Box(across=4, deep=4, high=4), panels)
+    mark = {p: six.colours[six.bubble_panels.index(p)] for p in six.panels}
+    order = KeepBefore((mark["back"], mark["front"]))
+    assert "order of colours" in only(pinned(six, order, start=late)[1]).message
+    assert not pinned(six, order, start=soon)[1]
+
+
+def test_colours_that_lie_in_parts() -> None:
+    """The red rows of a sheet do not touch, unless a third colour may be made between them."""
+    two, three = (fabric(Sheet(columns=6, rows=8), rows(repeat)) for repeat in ("RRWW", "RRWWBB"))
+    finding = only(pinned(two, KeepBefore(("R", "W")))[1])
+    assert "R lies in 2 parts" in finding.message and "before W" in finding.message
+    parts = nx.Graph(two.ends[[c == "R" for c in two.colours]].tolist())
+    assert nx.number_connected_components(parts) == 2
+    assert "in 2 parts" in only(pinned(three, KeepBefore(("R", "W")))[1]).message
+    assert not pinned(three, KeepBefore(("W", "B")))[1]
 
 
 def test_toward_names_the_bubbles_on_shortest_ways() -> None:

@@ -298,7 +298,7 @@ def _job(
     work = prepare(net, capacities, design.hands)
     _check_lengths(work)
     bounds = search_parts(work, bound_parts(work))
-    pins, _ = resolve(design.choices, net, capacities=capacities, hands=design.hands)
+    pins, _ = resolve(design.choices, net, capacities=capacities)
     return _Job(
         design=design,
         budgets=known,

@@ -13,7 +13,7 @@ from airweft.base.findings import Finding
 from airweft.base.nearest import nearest, said_list
 from airweft.plan.capacity import Capacity
 from airweft.plan.orders import BadOrder, merged
-from airweft.plan.pins import Pins, comes_out
+from airweft.plan.pins import Pins, Turn, comes_out
 from airweft.records.choices import Choices, Keep, KeepBefore, KeepPanels, KeepToward, KeepTrail
 from airweft.records.net import Net
 
@@ -21,30 +21,37 @@ CODE = "plan-choice-cannot-be-kept"
 
 
 def resolve(
-    choices: Choices, net: Net, *, capacities: Mapping[str, Capacity], hands: int
+    choices: Choices, net: Net, *, capacities: Mapping[str, Capacity]
 ) -> tuple[Pins, tuple[Finding, ...]]:
     """The choices that `net` can keep, and a finding for each one that it cannot.
 
-    `net` is painted; `capacities` gives for each balloon size what one balloon can make, and
-    `hands` how many twists may be loose at once. Never raises: a choice that does not fit is left
-    out of the pins and told as `plan-choice-cannot-be-kept`, severity risky, by its name.
+    `net` is painted; `capacities` gives for each balloon size what one balloon can make. Never
+    raises: a choice that does not fit is left out of the pins and told as
+    `plan-choice-cannot-be-kept`, severity risky, by its name.
     """
-    finder = _Finder(net, capacities, hands)
+    finder = _Finder(net, capacities)
     start = None
     if choices.start:
         start = finder.joint(choices.start, f"start {choices.start}")
     for keep in choices.keep:
         finder.add(keep)
+    if start is not None and not finder.may_begin(start):
+        finder.cannot(
+            f"start {choices.start}",
+            "by the order of colours or panels no bubble at this joint can be made first",
+            "Start where the first colour and the first panel are, or take one of the choices out.",
+            joints=(start,),
+        )
+        start = None
     return finder.pins(start), tuple(finder.findings)
 
 
 class _Finder:
     """Collects pins and findings, choice by choice."""
 
-    def __init__(self, net: Net, capacities: Mapping[str, Capacity], hands: int) -> None:
+    def __init__(self, net: Net, capacities: Mapping[str, Capacity]) -> None:
         self.net = net
         self.capacities = capacities
-        self.hands = hands
         self.findings: list[Finding] = []
         self._joints = {name: j for j, name in reversed(list(enumerate(net.joint_names)))}
         self._bubbles = {name: b for b, name in reversed(list(enumerate(net.bubble_names)))}
@@ -79,11 +86,16 @@ class _Finder:
             toward=tuple(dict.fromkeys(self._toward)),
         )
 
+    def may_begin(self, joint: int) -> bool:
+        """True if the stages and ranks let a bubble at this joint be the first of all."""
+        turn = Turn(self.pins(None))
+        return any(turn.allows(b) for b, ends in enumerate(self._ends) if joint in ends)
+
     def joint(self, name: str, title: str) -> int | None:
         """The joint of this name."""
         if name in self._joints:
             return self._joints[name]
-        self._cannot(title, *_unknown("joint", name, self.net.joint_names))
+        self.cannot(title, *_unknown("joint", name, self.net.joint_names))
         return None
 
     def _trail(self, keep: KeepTrail) -> None:
@@ -91,12 +103,12 @@ class _Finder:
         if unknown:
             more = f", and {len(unknown) - 1} more are missing" if unknown[1:] else ""
             said, remedy = _unknown("bubble", unknown[0], self.net.bubble_names)
-            self._cannot(keep.title, said + more, remedy)
+            self.cannot(keep.title, said + more, remedy)
             return
         bubbles = tuple(self._bubbles[name] for name in keep.bubbles)
         shared = next((b for b in bubbles if b in self._taken), None)
         if shared is not None:
-            self._cannot(
+            self.cannot(
                 keep.title,
                 f"bubble {self.net.bubble_names[shared]} is also in the "
                 f"{self._taken[shared].title}, and a bubble is made by one balloon only",
@@ -106,7 +118,7 @@ class _Finder:
             return
         problem = self._of_one_balloon(bubbles) or self._hangs_together(bubbles)
         if problem is not None:
-            self._cannot(keep.title, *problem)
+            self.cannot(keep.title, *problem)
             return
         joints = walk(self._ends, bubbles)
         assert joints is not None, "a trail that hangs together has joints"
@@ -167,7 +179,7 @@ class _Finder:
         there = set(self.net.colours)
         missing = [mark for mark in keep.marks if mark not in there]
         if missing:
-            self._cannot(
+            self.cannot(
                 keep.title,
                 f"no bubble of this piece is {said_list(missing, last='or')}",
                 f"Its marks are {said_list(sorted(there))}.",
@@ -176,47 +188,51 @@ class _Finder:
         try:
             merged([*self._before, keep.marks])
         except BadOrder as bad:
-            self._cannot(
+            self.cannot(
                 keep.title,
                 f"other choices want {bad.later} before {bad.first}",
                 "Take one of these choices out.",
             )
             return
-        lonely = self._lonely(keep.marks)
-        if len(lonely) > self.hands:
-            mark = self.net.colours[lonely[0]]
-            self._cannot(
+        apart = self._apart(keep.marks)
+        if apart is not None:
+            mark, later, parts = apart
+            self.cannot(
                 keep.title,
-                f"{len(lonely)} bubbles of {mark} have nothing beside them until later, so each "
-                f"leaves a loose twist behind, and hands = {self.hands}",
-                "Let the colours come as the work needs them.",
-                tuple(lonely),
+                f"{mark} lies in {parts} parts that do not touch before {later} is made, and a "
+                "piece is built in one go",
+                "Join the parts by bubbles of another colour, or let the colours come as the work "
+                "needs them.",
             )
             return
         self._before.append(keep.marks)
 
-    def _lonely(self, marks: Sequence[str]) -> list[int]:
-        """The most bubbles at once whose ends both hang, when all before some mark is made.
+    def _apart(self, marks: Sequence[str]) -> tuple[str, str, int] | None:
+        """A mark whose bubbles, with all that the order allows so far, are in several parts.
 
-        A balloon's knot can hold one end of such a bubble but not the other. All that the order
-        allows so far counts as made. Loops and free bubbles hold themselves.
+        With the next mark, and how many parts; None where there is no such mark.
         """
-        worst: list[int] = []
+        colours = self.net.colours
         for place in range(1, len(marks)):
-            count = [0] * self.net.joint_count
-            for b, mark in enumerate(self.net.colours):
+            group = list(range(self.net.joint_count))
+
+            def find(joint: int, group: list[int] = group) -> int:
+                while group[joint] != joint:
+                    group[joint] = group[group[joint]]
+                    joint = group[joint]
+                return joint
+
+            for (one, two), mark in zip(self._ends, colours, strict=True):
                 if mark not in marks[place:]:
-                    for joint in self._ends[b]:
-                        count[joint] += 1
-            alone = [
-                b
-                for b, mark in enumerate(self.net.colours)
+                    group[find(one)] = find(two)
+            parts = {
+                find(ends[0])
+                for ends, mark in zip(self._ends, colours, strict=True)
                 if mark in marks[:place]
-                and self.net.kinds[b] not in ("loop", "free")
-                and all(count[joint] == 1 for joint in self._ends[b])
-            ]
-            worst = max(worst, alone, key=len)
-        return worst
+            }
+            if len(parts) > 1:
+                return marks[place - 1], marks[place], len(parts)
+        return None
 
     def _begun(self, keep: KeepPanels) -> None:
         groups = [self._panel(name) for name in keep.panels]
@@ -224,13 +240,13 @@ class _Finder:
             if not group:
                 panels = [p for p in self.net.panels if p]
                 said, remedy = _unknown("panel", name, panels)
-                self._cannot(keep.title, said, remedy)
+                self.cannot(keep.title, said, remedy)
                 return
         seen: dict[int, str] = {}
         for name, group in zip(keep.panels, groups, strict=True):
             clash = next((seen[b] for b in group if b in seen), None)
             if clash is not None:
-                self._cannot(
+                self.cannot(
                     keep.title,
                     f"{name} and {clash} are the same part of the piece, or one is in the other",
                     "Name each panel once.",
@@ -241,7 +257,7 @@ class _Finder:
         try:
             merged(wanted)
         except BadOrder as bad:
-            self._cannot(
+            self.cannot(
                 keep.title,
                 f"other choices want {bad.later} begun before {bad.first}",
                 "Take one of these choices out.",
@@ -249,7 +265,7 @@ class _Finder:
             return
         stages = self._numbers(self.net.colours, merged(self._before))
         if not comes_out(Pins(stages=stages, ranks=self._panel_ranks(wanted, stages))):
-            self._cannot(
+            self.cannot(
                 keep.title,
                 "by the order of colours, bubbles of a later panel are to be made before any of an "
                 "earlier one",
@@ -264,7 +280,7 @@ class _Finder:
         if joint is None or goal is None:
             return
         if joint == goal:
-            self._cannot(keep.title, "both are the same joint", "Name another joint to go toward.")
+            self.cannot(keep.title, "both are the same joint", "Name another joint to go toward.")
             return
         away = _steps_from(goal, self._ends, self.net.joint_count)
         nearer = tuple(
@@ -275,7 +291,7 @@ class _Finder:
             and away[two if one == joint else one] < away[joint]
         )
         if not nearer:
-            self._cannot(
+            self.cannot(
                 keep.title,
                 "no bubbles lead from one to the other",
                 "Name joints of one connected part.",
@@ -308,7 +324,7 @@ class _Finder:
     def _numbers(of: Sequence[str], order: Mapping[str, int]) -> tuple[int, ...]:
         return tuple(order.get(word, -1) for word in of) if order else ()
 
-    def _cannot(
+    def cannot(
         self,
         title: str,
         said: str,
@@ -316,6 +332,7 @@ class _Finder:
         bubbles: tuple[int, ...] = (),
         joints: tuple[int, ...] = (),
     ) -> None:
+        """Say that the choice of this title cannot be kept, and why."""
         self.findings.append(
             Finding(
                 code=CODE,

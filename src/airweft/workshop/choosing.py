@@ -158,7 +158,7 @@ def choice_findings(design: Design, plan: Plan) -> tuple[Finding, ...]:
         )
         for size, budget in plan.budgets.items()
     }
-    _, cannot = resolve(design.choices, plan.net, capacities=capacities, hands=design.hands)
+    _, cannot = resolve(design.choices, plan.net, capacities=capacities)
     told = {finding.where for finding in cannot}
     unkept = (f for f in not_kept(design.choices, plan) if f.where not in told)
     return (*cannot, *unkept, *inside_findings(plan, design))
