@@ -12,6 +12,7 @@ from airweft.balloon.sizes import SIZES
 from airweft.balloon.stock import (
     Entry,
     PartUsed,
+    State,
     Stock,
     entry_for,
     rest_of,
@@ -91,7 +92,7 @@ def test_what_is_left_is_what_was_there_less_bubbles_knot_and_end(
     count, bubbles = trail
     used = bubbles + count * budget.twist_takes + budget.knot + budget.stub
     left = rest_of(count, bubbles, room(rest, budget), budget)
-    assert left == max(0, inflated - used) // 1
+    assert left == max(Fraction(0), inflated - used) // 1
 
 
 def test_an_inch_of_a_260_by_hand() -> None:
@@ -134,13 +135,13 @@ def test_a_colour_is_found_by_name_first_then_by_code() -> None:
         ("do not use", 9, (PartUsed(100),), False),
     ],
 )
-def test_usable(state: str, count: int, rests: tuple[PartUsed, ...], usable: bool) -> None:
+def test_usable(state: State, count: int, rests: tuple[PartUsed, ...], usable: bool) -> None:
     entry = Entry(
         size="260",
         name="red",
         hex="#ff0000",
         state=state,
         count=count,
-        part_used=rests,  # type: ignore[arg-type]
+        part_used=rests,
     )
     assert entry.usable == usable

@@ -8,7 +8,7 @@ from airweft.design.canonical import _text as quoted
 from airweft.design.css import CSS_COLOURS
 from airweft.design.stock_schema import VERSION
 
-_ON_A_LINE = 8
+_ON_A_LINE = 6
 
 STARTER = """\
 # The balloons you have, for airweft: count them and keep this file; it is yours.
