@@ -150,7 +150,7 @@ def test_every_choice_shows_in_the_fingerprint(before: str, after: str) -> None:
 @pytest.mark.parametrize(
     "more",
     [
-        '\n[plan]\nkeep = [{trail=["front 1.1","front 2.1"]}, {before=["T","Y"]}]\nstyle="rounds"\n',
+        '\n[plan]\nkeep=[{trail=["front 1.1","front 2.1"]},{before=["T","Y"]}]\nstyle="rounds"\n',
         PLAN + PLAN[PLAN.index("[[") :],
         PLAN + "[plan.weights] # none\n",
     ],

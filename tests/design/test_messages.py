@@ -431,3 +431,12 @@ def test_something_sharp_inside_is_advised_against() -> None:
         assert finding.code == "risky-inside" and finding.severity == "risky"
     for what in ("a small bell", "spinning toy", "napkin"):
         assert design_from_text(GOOD + inside.format(what)).findings == ()
+
+
+def test_the_section_of_the_plan_in_a_starter_reads_without_its_marks() -> None:
+    text = STARTERS["box"]
+    head, plan = text.split("# What you settle about the plan")
+    lines = [line.removeprefix("# ") for line in plan.split("\n")[1:] if line != "#"]
+    choices = design_from_text(head + "\n".join(lines)).choices
+    assert (choices.style, choices.crew, choices.seed) == ("rounds", 2, 3)
+    assert dict(choices.weights) == {"balloons": 4, "turning": 1} and choices.inside is not None

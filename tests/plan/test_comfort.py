@@ -213,9 +213,8 @@ def test_open_borders_are_found_whole(form: Form, rings: list[int]) -> None:
 
 
 def test_an_open_box_is_never_awkward_and_a_closed_one_is_at_the_end() -> None:
-    form = {"across": 8, "deep": 8, "high": 8}
-    assert awkward(plan_of(Box(**form, open=("top",)))) == 0
-    closed = plan_of(Box(**form))
+    assert awkward(plan_of(Box(across=8, deep=8, high=8, open=("top",)))) == 0
+    closed = plan_of(Box(across=8, deep=8, high=8))
     count = awkward(closed)
     locks = [a for a in closed.actions if a.do in ("lock", "start", "tie")]
     assert 0 < count < len(locks) / 10

@@ -49,6 +49,22 @@ kind   = "{kind}"{blank}# {what}
 # Other patterns, each in place of the lines above:
 {others}"""
 
+_PLAN = """
+# What you settle about the plan; what you leave out, airweft settles.
+# [plan]
+# style = "rounds"            # or "pairs", "painted"; "fewest" balloons; "best" by what counts
+# crew  = 2                   # how many people build at once
+# seed  = 3                   # another number may give another plan
+#
+# [plan.weights]              # what counts when plans are compared
+# balloons = 4                # so much for each balloon
+# turning  = 1                # and for each turn of the piece
+#
+# [plan.inside]               # something small and light that goes into a closed piece
+# what   = "a small bell"
+# across = 3
+"""
+
 _OTHER: dict[str, str] = {
     "plain": '# kind = "plain"        colour = "{a}" on a line of its own',
     "columns": '# kind = "columns"      repeat = "{a}{a}{b}": upright stripes',
@@ -325,7 +341,7 @@ file = "cross.net.json"       # in the folder of this design
 """
 )
 
-STARTERS: dict[str, str] = {
+_STARTERS: dict[str, str] = {
     "sheet": _SHEET,
     "tube": _TUBE,
     "box": _BOX,
@@ -339,6 +355,7 @@ STARTERS: dict[str, str] = {
     "joined": _JOINED,
     "net": _NET,
 }
+STARTERS: dict[str, str] = {form: f"{text.rstrip()}\n{_PLAN}" for form, text in _STARTERS.items()}
 """The starter of each form that this version makes."""
 
 
