@@ -1,7 +1,9 @@
 """The *pairs* style: pairs of balloons work strips of cells side by side, row by row.
 
-Every panel gets one direction for its strips. The choice is tried out in full where there are few
-panels and by improving one panel after the other where there are many; the fewest balloons win, and
+Every cell gets a direction for its strip. One for each panel is the most regular: the choice is
+tried out in full where there are few panels and by improving one panel after the other where there
+are many. Besides, the directions with the fewest strip ends are found cell by cell
+(directions.py), which is what surfaces without straight panels need. The fewest balloons win, and
 among equals the most regular rows.
 """
 
@@ -15,6 +17,7 @@ from random import Random
 from airweft.base.errors import CannotMake
 from airweft.base.findings import Finding
 from airweft.base.progress import Progress
+from airweft.plan.directions import directions
 from airweft.plan.groups import groups, in_order
 from airweft.plan.grow import Grower
 from airweft.plan.kinds import Work
@@ -27,6 +30,8 @@ _WRITE_OUT = 12  # choices with the fewest balloons that are written out in full
 _SWEEPS = 6  # rounds of improving one panel after the other
 _BEGINNINGS = 4  # seeded beginnings of such rounds
 
+Ways = tuple[int, ...]  # for every cell, 0 or 1
+
 
 def pairs(work: Work, *, bound: int, seed: int, progress: Progress) -> Script:
     """A script in which pairs advance together as rows. Raises CannotMake where none applies."""
@@ -34,10 +39,10 @@ def pairs(work: Work, *, bound: int, seed: int, progress: Progress) -> Script:
     counted = sorted(set(chooser.choices(seed, progress)))
     fewest = counted[0][0]
     best: tuple[tuple[int, ...], Script] | None = None
-    for count, choice in counted[:_WRITE_OUT]:
+    for count, ways in counted[:_WRITE_OUT]:
         if count > fewest:
             break
-        script = chooser.write(choice)
+        script = chooser.write(ways)
         rank = (len(script.strands), max(3, script.peak), _unlike_rows(script), script.row)
         if best is None or rank < best[0]:
             best = (rank, script)
@@ -61,16 +66,23 @@ class _Chooser:
         if any(len(kind.capacity.most_length) < 3 for kind in work.kinds):
             raise CannotMake(_too_short())
 
-    def choices(self, seed: int, progress: Progress) -> Iterator[tuple[int, tuple[int, ...]]]:
-        """Choices of direction with the number of balloons each needs."""
+    def choices(self, seed: int, progress: Progress) -> Iterator[tuple[int, Ways]]:
+        """Choices of direction for every cell, with the number of balloons each needs."""
+        for choice in self._by_panel(seed, progress):
+            ways = self._ways(choice)
+            yield self.count(ways), ways
+        ways = directions(self.lanes, seed, progress)
+        yield self.count(ways), ways
+
+    def _by_panel(self, seed: int, progress: Progress) -> Iterator[tuple[int, ...]]:
+        """Choices of one direction for each panel."""
         if len(self.panels) <= _TRY_ALL:
-            for choice in product((0, 1), repeat=len(self.panels)):
-                yield self.count(choice), choice
+            yield from product((0, 1), repeat=len(self.panels))
             return
         pick = Random(seed)
         for beginning in range(_BEGINNINGS):
             choice = tuple(pick.randrange(2) if beginning else 0 for _ in self.panels)
-            best = self.count(choice)
+            best = self.count(self._ways(choice))
             for sweep in range(_SWEEPS):
                 progress.report(
                     beginning * _SWEEPS + sweep, _BEGINNINGS * _SWEEPS, "turning the strips"
@@ -78,21 +90,21 @@ class _Chooser:
                 before = best
                 for i in range(len(self.panels)):
                     other = (*choice[:i], 1 - choice[i], *choice[i + 1 :])
-                    if (count := self.count(other)) < best:
+                    if (count := self.count(self._ways(other))) < best:
                         best, choice = count, other
                 if best == before:
                     break
-            yield best, choice
+            yield choice
 
-    def _ways(self, choice: tuple[int, ...]) -> list[int]:
-        return [choice[panel] for panel in self.panel_of]
+    def _ways(self, choice: tuple[int, ...]) -> Ways:
+        return tuple(choice[panel] for panel in self.panel_of)
 
-    def count(self, choice: tuple[int, ...]) -> int:
+    def count(self, ways: Ways) -> int:
         """Balloons needed for a choice: two for each run, one for each colour that begins anew.
 
         Colours that begin anew are counted as if neighbouring strips always advanced together.
         """
-        strips = self.lanes.strips(self._ways(choice))
+        strips = self.lanes.strips(ways)
         self.cutter.own_loops(strips)
         sides: dict[int, list[tuple[int, int]]] = {}
         for strip in strips:
@@ -105,9 +117,9 @@ class _Chooser:
         )
         return 2 * sum(self.cutter.count(strip) for strip in strips) + anew
 
-    def write(self, choice: tuple[int, ...]) -> Script:
+    def write(self, ways: Ways) -> Script:
         """The whole script for a choice; what no pair can make is grown on at the end."""
-        strips = self.lanes.strips(self._ways(choice))
+        strips = self.lanes.strips(ways)
         self.cutter.own_loops(strips)
         runs = [run for strip in strips for run in self.cutter.runs(strip)]
         script = Script(self.work)
