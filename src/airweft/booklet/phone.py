@@ -137,26 +137,31 @@ def _needs(book: Book) -> str:
     """What to buy by colour, and how far to inflate which balloons."""
     units = book.design.units
     low, high = book.plan.claims.minutes_low, book.plan.claims.minutes_high
+    # With a stock the spares stand beside the need, so that four columns still fit a phone.
     stocked = any(line.supply is not None for line in book.shopping)
+    heads = ("Need + spare", "From stock", "To buy") if stocked else ("Need", "Spare", "Packs")
     rows = []
     for line in book.shopping:
-        stock = f"<td>{escape(stock_text(line.supply))}</td>" if stocked else ""
+        cells = (
+            (f"{line.need:,} + {line.spare:,}", stock_text(line.supply))
+            if stocked
+            else (f"{line.need:,}", f"{line.spare:,}")
+        )
+        figures = "".join(f'<td class="count">{escape(cell)}</td>' for cell in cells)
         rows.append(
             f'<tr><th scope="row"><span class="need-name">{swatch(line.mark, line.hex)}'
             f"<span><bdi>{escape(line.name)}</bdi> ({escape(line.mark)}), {escape(line.size)}"
-            f'</span></span></th><td class="count">{line.need:,}</td><td class="count">'
-            f"{line.spare:,}</td>{stock}<td>{escape(packs_text(line.packs))}</td></tr>"
+            f"</span></span></th>{figures}<td>{escape(packs_text(line.packs))}</td></tr>"
         )
     buy = ""
     if rows:
+        first, second, last = heads
         buy = (
             '<div class="table-box"><table class="needs"><caption>To buy or lay ready. Plan '
             f"{escape(minutes_text(low, high))} if your hands know lock twists.</caption><thead>"
-            '<tr><th scope="col">Balloon</th><th scope="col" class="count">Need</th><th scope="col"'
-            ' class="count">Spare</th>'
-            + ('<th scope="col">From stock</th>' if stocked else "")
-            + f'<th scope="col">{"To buy" if stocked else "Packs"}</th></tr></thead><tbody>'
-            f"{''.join(rows)}</tbody></table></div>"
+            f'<tr><th scope="col">Balloon</th><th scope="col" class="count">{first}</th>'
+            f'<th scope="col" class="count">{second}</th><th scope="col">{last}</th></tr></thead>'
+            f"<tbody>{''.join(rows)}</tbody></table></div>"
         )
     inflating = "".join(
         f'<tr><th scope="row"><span class="need-name">'
