@@ -26,7 +26,7 @@ from airweft.records.choices import (
     KeepToward,
     KeepTrail,
 )
-from airweft.records.design import Box, Sheet
+from airweft.records.design import Blocks, Box, Sheet
 from airweft.records.net import Net
 from airweft.records.plan import Plan
 from airweft.workshop.shape import painted_net
@@ -173,7 +173,11 @@ def test_orders_that_contradict_each_other() -> None:
     assert "other choices" in only(found).message
     assert max(pins.ranks) == 2
     against = (KeepBefore((marks["back"], marks["front"])), KeepPanels(("front", "back")))
-    assert "order of colours" in only(pinned(six, *against)[1]).message
+    for order in (against, against[::-1]):
+        assert "order of colours" in only(pinned(six, *order)[1]).message
+    parts = KeepPanels(("front", "back")), KeepPanels(("fro", "back"))
+    assert not pinned(six, parts[0], KeepPanels(("front", "left")))[1]
+    assert "no panel 'fro'" in only(pinned(six, *parts)[1]).message
 
 
 def test_a_start_that_comes_too_early() -> None:
@@ -325,3 +329,21 @@ def test_colours_before_colours_in_a_plan() -> None:
         told = not_kept(Choices(keep=(KeepBefore((one, two)),)), plan)
         assert bool(told) == (colours.index(two) < last)
     assert "no bubble is B" in not_kept(Choices(keep=(KeepBefore(("B", "R")),)), plan)[0].message
+
+
+def test_a_panel_and_its_part_are_not_ordered_twice() -> None:
+    """`front` speaks for `front 2` as well."""
+    net = fabric(Blocks(cell=2, layers=(("##",), ("#.",))))
+    numbered = [p for p in net.panels if p[-1].isdigit()]
+    assert numbered
+    whole = numbered[0].rpartition(" ")[0]
+    one, two = KeepPanels((whole, "bottom")), KeepPanels((numbered[0], "bottom"))
+    assert not pinned(net, one)[1] and not pinned(net, two)[1]
+    assert "one is in the other" in only(pinned(net, one, two)[1]).message
+
+
+def test_a_thousand_wrong_names_take_no_time() -> None:
+    """Near names are looked for a dozen times; the rest is told without."""
+    wrong = [KeepTrail((f"nowhere {n}.1", "front 1.1")) for n in range(1000)]
+    _, found = pinned(fabric(Box(across=8, deep=8, high=8)), *wrong)
+    assert len(found) == 1000

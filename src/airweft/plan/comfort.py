@@ -40,7 +40,7 @@ WEIGHTS: dict[str, float] = {
     "balloons": 1.0,
     "waste": 0.1,
     "minutes": 1.0,
-    "loose": 3.0,
+    "loose": 1.0,
     "lines": 1.0,
     "colour_changes": 0.05,
     "travel": 0.2,

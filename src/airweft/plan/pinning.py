@@ -18,6 +18,7 @@ from airweft.records.choices import Choices, Keep, KeepBefore, KeepPanels, KeepT
 from airweft.records.net import Net
 
 CODE = "plan-choice-cannot-be-kept"
+_MOST_NEAR = 12
 
 
 def resolve(
@@ -33,7 +34,8 @@ def resolve(
     start = None
     if choices.start:
         start = finder.joint(choices.start, f"start {choices.start}")
-    for keep in choices.keep:
+    # Colours come first, so that panels are held against them and not the other way round.
+    for keep in sorted(choices.keep, key=lambda keep: not isinstance(keep, KeepBefore)):
         finder.add(keep)
     if start is not None and not finder.may_begin(start):
         finder.cannot(
@@ -95,14 +97,14 @@ class _Finder:
         """The joint of this name."""
         if name in self._joints:
             return self._joints[name]
-        self.cannot(title, *_unknown("joint", name, self.net.joint_names))
+        self.cannot(title, *self._unknown("joint", name, self.net.joint_names))
         return None
 
     def _trail(self, keep: KeepTrail) -> None:
         unknown = [name for name in keep.bubbles if name not in self._bubbles]
         if unknown:
             more = f", and {len(unknown) - 1} more are missing" if unknown[1:] else ""
-            said, remedy = _unknown("bubble", unknown[0], self.net.bubble_names)
+            said, remedy = self._unknown("bubble", unknown[0], self.net.bubble_names)
             self.cannot(keep.title, said + more, remedy)
             return
         bubbles = tuple(self._bubbles[name] for name in keep.bubbles)
@@ -216,17 +218,11 @@ class _Finder:
         for place in range(1, len(marks)):
             group = list(range(self.net.joint_count))
 
-            def find(joint: int, group: list[int] = group) -> int:
-                while group[joint] != joint:
-                    group[joint] = group[group[joint]]
-                    joint = group[joint]
-                return joint
-
             for (one, two), mark in zip(self._ends, colours, strict=True):
                 if mark not in marks[place:]:
-                    group[find(one)] = find(two)
+                    group[_root(group, one)] = _root(group, two)
             parts = {
-                find(ends[0])
+                _root(group, ends[0])
                 for ends, mark in zip(self._ends, colours, strict=True)
                 if mark in marks[:place]
             }
@@ -239,10 +235,16 @@ class _Finder:
         for name, group in zip(keep.panels, groups, strict=True):
             if not group:
                 panels = [p for p in self.net.panels if p]
-                said, remedy = _unknown("panel", name, panels)
+                said, remedy = self._unknown("panel", name, panels)
                 self.cannot(keep.title, said, remedy)
                 return
-        seen: dict[int, str] = {}
+        seen = {
+            b: other
+            for order in self._panels
+            for other in order
+            if other not in keep.panels
+            for b in self._panel(other)
+        }
         for name, group in zip(keep.panels, groups, strict=True):
             clash = next((seen[b] for b in group if b in seen), None)
             if clash is not None:
@@ -324,6 +326,19 @@ class _Finder:
     def _numbers(of: Sequence[str], order: Mapping[str, int]) -> tuple[int, ...]:
         return tuple(order.get(word, -1) for word in of) if order else ()
 
+    def _unknown(self, what: str, name: str, known: Iterable[str]) -> tuple[str, str]:
+        """Message and remedy for a name that the net does not have.
+
+        Near names are looked for in the first dozen of findings only, since that takes a while.
+        """
+        names = [n for n in dict.fromkeys(known) if n]
+        first = name.strip().lower().partition(" ")[0]
+        alike = [n for n in names if n.lower().startswith(first)] or names
+        near = nearest(name, alike[:5000]) if len(self.findings) < _MOST_NEAR else None
+        listed = said_list(names) if len(names) <= 8 else f"{names[0]}, {names[1]} ... {names[-1]}"
+        remedy = f"Is {near!r} meant?" if near else f"Names here: {listed}."
+        return f"there is no {what} {name!r} in this piece", remedy
+
     def cannot(
         self,
         title: str,
@@ -364,6 +379,14 @@ def walk(ends: Sequence[tuple[int, int]], bubbles: Sequence[int]) -> tuple[int, 
     return None
 
 
+def _root(group: list[int], joint: int) -> int:
+    """What stands for all joints that were put together with this one."""
+    while group[joint] != joint:
+        group[joint] = group[group[joint]]
+        joint = group[joint]
+    return joint
+
+
 def _steps_from(goal: int, ends: Sequence[tuple[int, int]], joints: int) -> list[int]:
     """How many bubbles lie between each joint and the goal; -1 where no bubbles lead there."""
     at: list[list[int]] = [[] for _ in range(joints)]
@@ -380,14 +403,3 @@ def _steps_from(goal: int, ends: Sequence[tuple[int, int]], joints: int) -> list
                 away[near] = away[joint] + 1
                 queue.append(near)
     return away
-
-
-def _unknown(what: str, name: str, known: Iterable[str]) -> tuple[str, str]:
-    """Message and remedy for a name that the net does not have."""
-    names = [n for n in dict.fromkeys(known) if n]
-    first = name.strip().lower().partition(" ")[0]
-    alike = [n for n in names if n.lower().startswith(first)] or names
-    near = nearest(name, alike[:5000])
-    listed = said_list(names) if len(names) <= 8 else f"{names[0]}, {names[1]} ... {names[-1]}"
-    remedy = f"Is {near!r} meant?" if near else f"Names here: {listed}."
-    return f"there is no {what} {name!r} in this piece", remedy
