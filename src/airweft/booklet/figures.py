@@ -16,7 +16,7 @@ from airweft.draw.camera import Camera
 from airweft.draw.howto import needed_diagrams
 from airweft.draw.picture import Labels, piece
 from airweft.draw.view import FRONT, Sight, View, Viewer
-from airweft.records.steps import Step
+from airweft.records.steps import Chapter, Step
 
 MOST_PICTURES = 72
 VERY_LARGE, FEWER_PICTURES = 1200, 60  # so many bubbles, and the pictures that fit 2 MB then
@@ -31,6 +31,7 @@ PICTURES_SAY = (
     "cover shows it; under each picture it says from where it is seen. Turn the piece when a "
     "picture asks for it, and lay it as the picture shows."
 )
+_FIRST, _FIRST_OF_PART, _MOST_JOININGS = 12, 3, 24  # steps that have a picture in any case
 _MOST_NAMES = 16  # joint names in one picture
 _NAMED = 40  # up to so many new bubbles each carries its number or its balloon's code
 _NUMBERED = 4  # up to so many balloons in a step their bubbles are numbered
@@ -58,17 +59,25 @@ def draw_all(book: Book, *, large: bool = False) -> Pictures:
     )
 
 
-def pictured(steps: Sequence[Step], most: int = MOST_PICTURES) -> list[int]:
+def pictured(
+    steps: Sequence[Step], most: int = MOST_PICTURES, chapters: Sequence[Chapter] = ()
+) -> list[int]:
     """Which steps get a picture, as places in `steps`: all, or a fair choice where they are many.
 
-    The first twelve and the last two always, the rest evenly spaced.
+    The first twelve and the last two always; or of a crew's chapters the first few, and as a rule
+    every joining. The rest evenly spaced.
     """
     if len(steps) <= most:
         return list(range(len(steps)))
-    first, last = 12, len(steps) - 2
-    between = most - first - 2
-    chosen = {first + (n + 1) * (last - first) // (between + 1) for n in range(between)}
-    return sorted(chosen | set(range(first)) | {last, last + 1})
+    last = len(steps) - 2
+    always = {last, last + 1} | (set() if chapters else set(range(_FIRST)))
+    for chapter in chapters:
+        own = range(chapter.first_step - 1, chapter.last_step)
+        always |= set(own[: _FIRST_OF_PART if chapter.person else _MOST_JOININGS])
+    others = [at for at in range(len(steps)) if at not in always]
+    between = most - len(always)
+    chosen = {others[(n + 1) * len(others) // (between + 1)] for n in range(between)}
+    return sorted(chosen | always)
 
 
 def _cover(book: Book, bodies: Bodies) -> Figure:
@@ -85,7 +94,8 @@ def _steps(book: Book, bodies: Bodies) -> dict[int, StepFigure]:
     """Pictures of the steps, each seen from where its new work shows."""
     steps = book.instructions.steps
     large = book.net.bubble_count > VERY_LARGE
-    with_picture = set(pictured(steps, FEWER_PICTURES if large else MOST_PICTURES))
+    most = FEWER_PICTURES if large else MOST_PICTURES
+    with_picture = set(pictured(steps, most, book.instructions.chapters))
     scenes: list[_Scene] = []
     sights: list[Sight] = []
     done: list[int] = []
@@ -155,6 +165,7 @@ def _step_figure(scene: _Scene, view: View) -> StepFigure:
         if scene.by_parts
         else _about(scene.book, scene.step, done)
     )
+    what = "these joints" if scene.by_parts else "the new work"
     close = len(scene.near) < done
     insets: tuple[tuple[Figure, str], ...] = ()
     if view.inset is not None:
@@ -167,7 +178,7 @@ def _step_figure(scene: _Scene, view: View) -> StepFigure:
             share=_share(len(scene.near) + len(scene.step.new_bubbles)),
         ),
         seen=f"Seen {view.words}."
-        + (" Close-up: only what is near the new work is drawn." if close else ""),
+        + (f" Close-up: only what is near {what} is drawn." if close else ""),
         turn=f"Turn the piece: look at it {view.words}." if view.turned else "",
         insets=insets,
     )
