@@ -106,7 +106,35 @@ def recoloured(plan: Plan, sizes: list[tuple[str, int]]) -> Plan:
         balloons.append(
             replace(plan.balloons[0], code=f"{mark}{number}", colour=mark, bubbles=taken)
         )
-    return replace(plan, balloons=tuple(balloons))
+    unproven = replace(plan.bound, proven=False)
+    return replace(plan, balloons=tuple(balloons), bound=unproven)
+
+
+def test_a_plan_proven_fewest_is_not_searched_beyond(monkeypatch: pytest.MonkeyPatch) -> None:
+    def compare(*_: object, **__: object) -> list[Compared]:
+        raise AssertionError("no other plan can lack fewer")
+
+    monkeypatch.setattr(stocked, "compare", compare)
+    _, _, made = plan_small(store(), text=TWO)
+    assert made.plan.bound.proven
+    short = [f for f in made.findings if f.code == "stock-short"]
+    assert len(short) == 2
+    assert all("No plan for this design does with less" in f.message for f in short)
+
+
+def test_a_part_used_one_could_suit_another_plan(monkeypatch: pytest.MonkeyPatch) -> None:
+    asked: list[int] = []
+
+    def compare(*_: object, seed: int, **__: object) -> list[Compared]:
+        asked.append(seed)
+        return []
+
+    monkeypatch.setattr(stocked, "compare", compare)
+    # Each a little too short for a row of four, but by length alone three could do for two rows.
+    rests = (PartUsed(20_000),) * 3
+    white = Entry(size="260", name="white", hex="#ffffff", part_used=rests)
+    plan_small(store(red(count=9), white), text=TWO)
+    assert asked == [0, 1, 2, 3]
 
 
 def test_a_plan_that_lacks_fewer_is_taken(monkeypatch: pytest.MonkeyPatch) -> None:

@@ -172,6 +172,8 @@ def plan_from(
     left_open = style not in STYLES
     tried, other = 0 if left_open else 1, ""
     least = least_missing(first, design.palette, stock, most_bubbles=design.most_bubbles)
+    if _at_its_least(own, design, stock):
+        least = own.missing
     if best.missing > least:
         for plan in _others(plans, style, seed, more_seeds):
             tried += 1
@@ -210,6 +212,18 @@ def _others(plans: Plans, style: Style, seed: int, more_seeds: int) -> Iterator[
         elif number > seed:
             with contextlib.suppress(CannotMake):
                 yield plans.choose(style, number)
+
+
+def _at_its_least(supplied: Supplied, design: Design, stock: Stock) -> bool:
+    """Whether it is proven that no plan lacks fewer balloons.
+
+    Bounds of colours add up (see docs/plan.md), so a plan that meets the whole bound meets that of
+    every colour: no plan needs fewer of any. Only part-used balloons could fit another plan better.
+    """
+    known = {colour.mark: colour for colour in design.palette}
+    short = [supply for supply in supplied.supplies if supply.missing]
+    entries = [entry_for(stock, known[supply.mark], supply.size) for supply in short]
+    return supplied.plan.bound.proven and not any(e.part_used for e in entries if e is not None)
 
 
 def _key(supplied: Supplied) -> tuple[int, int, int]:
