@@ -4,33 +4,17 @@ from __future__ import annotations
 
 import re
 from collections.abc import Collection
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from airweft.base.errors import BadInput
-from airweft.base.findings import Finding
 from airweft.base.units import NotALength, read_length
 from airweft.words import phrases
 from airweft.words.movements import Group, Made, Movement, Ref, Run
+from airweft.words.said import FoldCall, Said, trouble
 
 _TOKEN = re.compile(r"[;,:…()]|[^\s;,:…()]+")
 _NUMBER = {word: n for n, word in enumerate(phrases.NUMBERS)}
 _UNITS = ("mm", "cm", "in")
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class FoldCall:
-    """A sentence that tells rows by earlier ones; rows are counted from 1."""
-
-    source: int
-    source_last: int
-    times: int
-    again: bool
-    swaps: tuple[tuple[str, str], ...]
-    names: tuple[tuple[Ref, tuple[Ref, ...]], ...]
-    shifts: tuple[tuple[str, int], ...]
-
-
-Said = Movement | FoldCall
 
 
 def read_text(text: str, codes: Collection[str], step: int) -> list[Said]:
@@ -494,16 +478,3 @@ class Sentence:
 def _each(codes: Collection[str]) -> Movement:
     one = (Run(1, "bubble", 0),)
     return Movement(do="make", groups=tuple(Group(code, one) for code in codes), locks=True)
-
-
-def trouble(step: int, word: str, what: str) -> BadInput:
-    """The error for a word of a step that cannot be followed."""
-    return BadInput(
-        Finding(
-            code="words-unreadable",
-            severity="cannot",
-            where=f"step {step}, at “{word}”",
-            message=f"In step {step}, at “{word}”: {what}.",
-            remedy="Take the text as it was printed, with nothing left out.",
-        )
-    )

@@ -13,9 +13,10 @@ from dataclasses import dataclass, replace
 
 from airweft.records.plan import Action, Balloon, Plan
 from airweft.records.steps import BalloonLine
-from airweft.words.grammar import FoldCall, read_text, trouble
+from airweft.words.grammar import read_text
 from airweft.words.ledger import Ledger, Looseness
 from airweft.words.movements import Group, Made, Movement, Ref, Row, split_row
+from airweft.words.said import FoldCall, trouble
 
 _TITLE = re.compile(
     r"(?:(?:Part [A-Z]|Joining), )?(?:[Rr]ow (\d+)|[Rr]ows (\d+) (?:to|and) (\d+))(?:,.*)?"
