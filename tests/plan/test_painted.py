@@ -17,7 +17,7 @@ from airweft.check.replay import replay
 from airweft.plan.kinds import prepare
 from airweft.plan.make import _capacities, make_plan
 from airweft.plan.painted.search import _pair_up, painted
-from airweft.plan.painted.state import blank, flatten
+from airweft.plan.painted.state import MATE, fresh, lay_out
 from airweft.plan.painted.trail import anneal, count_trails, follow, open_ends
 from airweft.records.choices import Choices, KeepBefore, KeepPanels, KeepToward, KeepTrail
 from airweft.records.design import Box, Sheet, Tube
@@ -38,23 +38,22 @@ def test_a_pairing_has_as_many_trails_as_the_graph_of_its_ends_has_parts(seed):
     dice = Random(seed)
     net = fabric(BOX, chance(3, seed))
     made = design(most=dice.choice((5, 9, None)))
-    flat = flatten(work_of(made, net))
-    now = blank(flat, seed)
-    groups, ends = open_ends(flat, now, np.arange(net.joint_count), net.joint_count)
-    anneal(flat, now, groups, ends, 4000, 0.5, 0.1)
+    now = fresh(lay_out(work_of(made, net)), seed)
+    groups, ends = open_ends(now, np.arange(net.joint_count), net.joint_count)
+    anneal(now, groups, ends, 4000, 0.5, 0.1)
     graph = nx.Graph((2 * b, 2 * b + 1) for b in range(net.bubble_count))
-    graph.add_edges_from((e, int(m)) for e, m in enumerate(now.mate) if m >= 0)
+    graph.add_edges_from((e, int(m)) for e, m in enumerate(now.ends[:, MATE]) if m >= 0)
     parts = list(nx.connected_components(graph))
-    assert count_trails(flat, now) == len(parts)
+    assert count_trails(now) == len(parts)
     most = made.most_bubbles or 1000
     for part in parts:
-        bubbles, length, lowest, started = follow(flat, now, min(part) >> 1)
+        bubbles, length, lowest, started = follow(now, min(part) >> 1)
         assert (bubbles, lowest, started) == (len(part) // 2, min(part) >> 1, 0)
         assert length == 2500 * bubbles
         assert bubbles <= most
         assert len({net.colours[end >> 1] for end in part}) == 1
-    for end, mate in enumerate(now.mate):
-        assert mate < 0 or now.mate[mate] == end
+    for end, mate in enumerate(now.ends[:, MATE]):
+        assert mate < 0 or now.ends[mate, MATE] == end
         assert mate < 0 or net.ends[end >> 1][end & 1] == net.ends[mate >> 1][mate & 1]
 
 
@@ -160,9 +159,9 @@ def test_a_share_out_given_as_a_hint_is_paired_as_it_says():
     made = design(most=6)
     plan = make_plan(made, net, style="rounds")
     work = work_of(made, net)
-    now = blank(flat := flatten(work), 0)
+    now = fresh(lay_out(work), 0)
     _pair_up(work, now, [(b.start, b.bubbles) for b in plan.balloons])
-    assert count_trails(flat, now) == len(plan.balloons)
+    assert count_trails(now) == len(plan.balloons)
 
 
 # --- the maker's wishes ---------------------------------------------------------------------------

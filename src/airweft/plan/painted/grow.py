@@ -9,23 +9,40 @@ from airweft.plan.painted.move import decide, look
 from airweft.plan.painted.state import (
     ANY,
     BEGUN,
+    BEST,
+    BEST_KEY,
+    CHANGED,
+    DECIDED,
+    DIRTY,
     EASE,
     FIRST,
     HAND,
+    HANDS,
     HEAD,
+    JOINT,
+    KEY,
     KNOTS,
     LEFT,
+    LEVEL,
     LOGGED,
+    MADE,
+    MATE,
     MEET,
     MOVES,
     NEVER,
     PEAK,
     PRICE,
+    RANK,
+    RANKS,
     SIZE,
     STAGE,
+    STAGES,
     TAIL,
+    TIP,
+    TOUCHED,
+    TURN,
     WALK,
-    Flat,
+    WALKED,
     Now,
 )
 from airweft.plan.painted.trail import anneal, clear_log, open_ends
@@ -38,18 +55,18 @@ _SHORT = 3  # bubbles in the walks that are tried first
 
 @compiled
 def _decided(now: Now, end: int) -> None:
-    now.decided[end] = 1
-    now.tip[end] = 0
+    now.ends[end, DECIDED] = 1
+    now.ends[end, TIP] = 0
 
 
 @compiled
-def make(flat: Flat, now: Now) -> None:
-    """Make the move in `now.best` for good."""
-    move, walk = now.best, now.walk
+def make(now: Now) -> None:
+    """Make the move in `now.scratch[BEST]` for good."""
+    move, walk = now.scratch[BEST], now.scratch[WALKED]
     size, meet, knots = move[SIZE], move[MEET], move[KNOTS]
     for i in range(size):
         walk[i] = move[WALK + i]
-    decide(flat, now, size, meet, move[HEAD], move[TAIL], knots)
+    decide(now, size, meet, move[HEAD], move[TAIL], knots)
     if meet > 0:
         _decided(now, walk[0])
         if move[HEAD] >= 0:
@@ -61,37 +78,37 @@ def make(flat: Flat, now: Now) -> None:
     for i in range(1, size):
         x, y = walk[i - 1] ^ 1, walk[i]
         if i == meet:
-            now.tip[x] = now.tip[y] = 1
+            now.ends[x, TIP] = now.ends[y, TIP] = 1
         elif not knots >> i & 1:
             _decided(now, x)
             _decided(now, y)
         elif i < meet:
             _decided(now, y)
-            now.tip[x] = 1
+            now.ends[x, TIP] = 1
         else:
             _decided(now, x)
-            now.tip[y] = 1
+            now.ends[y, TIP] = 1
     if meet == size:
         hand = walk[size - 1] ^ 1
-        now.tip[hand] = 1
+        now.ends[hand, TIP] = 1
     elif meet == 0:
         hand = walk[0]
-        now.tip[hand] = 1
+        now.ends[hand, TIP] = 1
     else:
         hand = walk[meet - 1] ^ 1
-        if now.mate[hand] < 0:
+        if now.ends[hand, MATE] < 0:
             hand = walk[meet]
     now.tally[HAND] = hand
     now.tally[ANY] = 0
     for i in range(size):
         bubble = walk[i] >> 1
-        now.made[bubble] = 1
-        now.touched[flat.joint_of[walk[i]]] = 1
-        now.touched[flat.joint_of[walk[i] ^ 1]] = 1
-        if flat.stage[bubble] >= 0:
-            now.stage_left[flat.stage[bubble]] -= 1
-        if flat.rank[bubble] >= 0:
-            now.rank_left[flat.rank[bubble]] = 0
+        now.bubbles[bubble, MADE] = 1
+        now.joints[now.ends[walk[i], JOINT], TOUCHED] = 1
+        now.joints[now.ends[walk[i] ^ 1, JOINT], TOUCHED] = 1
+        if now.bubbles[bubble, TURN] >= 0:
+            now.left[STAGES, now.bubbles[bubble, TURN]] -= 1
+        if now.bubbles[bubble, RANK] >= 0:
+            now.left[RANKS, now.bubbles[bubble, RANK]] = 0
     now.tally[LEFT] -= size
     now.moves[now.tally[MOVES], :] = move
     now.tally[MOVES] += 1
@@ -101,20 +118,21 @@ def make(flat: Flat, now: Now) -> None:
 def _take_turns(now: Now) -> bool:
     """Let the next stage or rank begin where its turn has come; True if something changed."""
     changed = False
-    while now.tally[STAGE] < len(now.stage_left) - 1 and now.stage_left[now.tally[STAGE]] == 0:
+    last = now.left.shape[1] - 1
+    while now.tally[STAGE] < last and now.left[STAGES, now.tally[STAGE]] == 0:
         now.tally[STAGE] += 1
         changed = True
-    while now.tally[BEGUN] < len(now.rank_left) - 1 and now.rank_left[now.tally[BEGUN]] == 0:
+    while now.tally[BEGUN] < last and now.left[RANKS, now.tally[BEGUN]] == 0:
         now.tally[BEGUN] += 1
         changed = True
     return changed
 
 
 @compiled
-def around(flat: Flat, joints: Indices, many: int, wide: int) -> Indices:
+def around(now: Now, joints: Indices, many: int, wide: int) -> Indices:
     """The joints at most `wide` bubbles away from some joints, these first."""
-    inside = np.zeros(len(flat.at) - 1, np.int64)
-    found = np.empty(len(flat.at) - 1, np.int64)
+    inside = np.zeros(len(now.at) - 1, np.int64)
+    found = np.empty(len(now.at) - 1, np.int64)
     count = 0
     for i in range(many):
         if not inside[joints[i]]:
@@ -125,8 +143,8 @@ def around(flat: Flat, joints: Indices, many: int, wide: int) -> Indices:
     for _ in range(wide):
         high = count
         for i in range(low, high):
-            for a in range(flat.at[found[i]], flat.at[found[i] + 1]):
-                to = flat.joint_of[flat.ends_at[a] ^ 1]
+            for a in range(now.at[found[i]], now.at[found[i] + 1]):
+                to = now.ends[now.ends_at[a] ^ 1, JOINT]
                 if not inside[to]:
                     inside[to] = 1
                     found[count] = to
@@ -136,71 +154,73 @@ def around(flat: Flat, joints: Indices, many: int, wide: int) -> Indices:
 
 
 @compiled
-def _to_do(flat: Flat, now: Now, joint: int) -> bool:
+def _to_do(now: Now, joint: int) -> bool:
     """True at a touched joint where something is left to make."""
-    if not now.touched[joint]:
+    if not now.joints[joint, TOUCHED]:
         return False
-    for a in range(flat.at[joint], flat.at[joint + 1]):
-        if not now.made[flat.ends_at[a] >> 1]:
+    for a in range(now.at[joint], now.at[joint + 1]):
+        if not now.bubbles[now.ends_at[a] >> 1, MADE]:
             return True
     return False
 
 
 @compiled
-def _best_of_frontier(flat: Flat, now: Now, deepest: int, paired: bool) -> bool:
-    """Put the best move of the whole frontier into `now.best`; False if there is none.
+def _best_of_frontier(now: Now, deepest: int, paired: bool) -> bool:
+    """Put the best move of the whole frontier into `now.scratch[BEST]`; False if there is none.
 
     What a joint offers is remembered and asked again only near a change, and before it is used:
     a trail may have changed far away.
     """
     column = 0 if paired else 1
-    keys, dirty = now.queue_key[:, column], now.dirty[:, column]
+    keys, dirty = now.joints[:, KEY + column], now.joints[:, DIRTY + column]
     for joint in range(len(keys)):
         if dirty[joint]:
             dirty[joint] = 0
             keys[joint] = NEVER
-            if _to_do(flat, now, joint):
-                now.best_key[0] = NEVER
-                look(flat, now, joint, deepest, paired)
-                keys[joint] = now.best_key[0]
+            if _to_do(now, joint):
+                now.tally[BEST_KEY] = NEVER
+                look(now, joint, deepest, paired)
+                keys[joint] = now.tally[BEST_KEY]
     again = np.zeros(len(keys), np.int64)
     while True:
         joint = int(np.argmin(keys))
         if keys[joint] == NEVER:
             return False
-        now.best_key[0] = NEVER
-        look(flat, now, joint, deepest, paired)
-        if now.best_key[0] < NEVER and (again[joint] or now.best_key[0] >> 52 <= keys[joint] >> 52):
+        now.tally[BEST_KEY] = NEVER
+        look(now, joint, deepest, paired)
+        if now.tally[BEST_KEY] < NEVER and (
+            again[joint] or now.tally[BEST_KEY] >> 52 <= keys[joint] >> 52
+        ):
             return True
-        keys[joint] = now.best_key[0]
+        keys[joint] = now.tally[BEST_KEY]
         again[joint] = 1
 
 
 @compiled
-def _choose(flat: Flat, now: Now) -> bool:
-    """Put the next move into `now.best`; False if nothing can be made."""
-    deepest = min(flat.hands, 4)
+def _choose(now: Now) -> bool:
+    """Put the next move into `now.scratch[BEST]`; False if nothing can be made."""
+    deepest = min(now.tally[HANDS], 4)
     hand = now.tally[HAND]
     if hand >= 0:
-        joint = flat.joint_of[hand]
-        now.best_key[0] = NEVER
-        if _to_do(flat, now, joint):
-            look(flat, now, joint, min(_SHORT, deepest), True)
-            if now.best_key[0] < NEVER and now.best[PEAK] <= now.tally[EASE]:
+        joint = now.ends[hand, JOINT]
+        now.tally[BEST_KEY] = NEVER
+        if _to_do(now, joint):
+            look(now, joint, min(_SHORT, deepest), True)
+            if now.tally[BEST_KEY] < NEVER and now.scratch[BEST][PEAK] <= now.tally[EASE]:
                 return True
-    if _best_of_frontier(flat, now, deepest, True):
+    if _best_of_frontier(now, deepest, True):
         return True
-    if _best_of_frontier(flat, now, min(_SHORT, deepest), False):
+    if _best_of_frontier(now, min(_SHORT, deepest), False):
         return True
-    now.best_key[0] = NEVER
-    for joint in range(len(now.touched)):
-        if _to_do(flat, now, joint):
-            look(flat, now, joint, deepest, False)
-    return bool(now.best_key[0] < NEVER)
+    now.tally[BEST_KEY] = NEVER
+    for joint in range(len(now.joints)):
+        if _to_do(now, joint):
+            look(now, joint, deepest, False)
+    return bool(now.tally[BEST_KEY] < NEVER)
 
 
 @compiled
-def grow(flat: Flat, now: Now, mend: int, most_moves: int) -> bool:
+def grow(now: Now, mend: int, most_moves: int) -> bool:
     """Make so many moves, or all that are left; False if the piece cannot be gone on with.
 
     After a move that costs a trail the pairing around it is improved in `mend` steps.
@@ -209,85 +229,85 @@ def grow(flat: Flat, now: Now, mend: int, most_moves: int) -> bool:
         if now.tally[LEFT] == 0:
             return True
         if _take_turns(now):
-            now.dirty[:] = 1
-        if not _choose(flat, now):
-            if now.tally[ANY] or (len(now.stage_left) == 1 and len(now.rank_left) == 1):
+            now.joints[:, DIRTY : DIRTY + 2] = 1
+        if not _choose(now):
+            if now.tally[ANY] or now.left.shape[1] == 1:
                 return False
             now.tally[ANY] = 1  # better out of turn than not at all
-            now.dirty[:] = 1
+            now.joints[:, DIRTY : DIRTY + 2] = 1
             continue
-        make(flat, now)
-        size = now.best[SIZE]
+        make(now)
+        size = now.scratch[BEST][SIZE]
         changes = now.tally[LOGGED]
         changed = np.empty(2 * size + changes, np.int64)
         for i in range(size):
-            changed[2 * i] = flat.joint_of[now.walk[i]]
-            changed[2 * i + 1] = flat.joint_of[now.walk[i] ^ 1]
+            changed[2 * i] = now.ends[now.scratch[WALKED][i], JOINT]
+            changed[2 * i + 1] = now.ends[now.scratch[WALKED][i] ^ 1, JOINT]
         for i in range(changes):
-            changed[2 * size + i] = flat.joint_of[now.log[i, 0]]
+            changed[2 * size + i] = now.ends[now.log[i, CHANGED], JOINT]
         clear_log(now)
         wide = _NEAR
-        if now.best[PRICE] > 0 and mend > 0:
+        if now.scratch[BEST][PRICE] > 0 and mend > 0:
             wide = _MEND + _NEAR
-            region = around(flat, changed, len(changed), _MEND)
-            groups, ends = open_ends(flat, now, region, len(region))
-            anneal(flat, now, groups, ends, mend, 0.15, 0.02)
-        for joint in around(flat, changed, len(changed), wide):
-            now.dirty[joint, 0] = now.dirty[joint, 1] = 1
+            region = around(now, changed, len(changed), _MEND)
+            groups, ends = open_ends(now, region, len(region))
+            anneal(now, groups, ends, mend, 0.15, 0.02)
+        for joint in around(now, changed, len(changed), wide):
+            now.joints[joint, DIRTY : DIRTY + 2] = 1
     return True
 
 
 @compiled
-def _measure_levels(flat: Flat, now: Now, start: int) -> None:
+def _measure_levels(now: Now, start: int) -> None:
     """How many bubbles every joint lies away from the first knot."""
-    now.level[:] = 0
-    known = np.zeros(len(now.level), np.int64)
-    queue = np.empty(len(now.level), np.int64)
+    now.joints[:, LEVEL] = 0
+    known = np.zeros(len(now.joints), np.int64)
+    queue = np.empty(len(now.joints), np.int64)
     queue[0] = start
     known[start] = 1
     low, high = 0, 1
     while low < high:
         joint = queue[low]
         low += 1
-        for a in range(flat.at[joint], flat.at[joint + 1]):
-            to = flat.joint_of[flat.ends_at[a] ^ 1]
+        for a in range(now.at[joint], now.at[joint + 1]):
+            to = now.ends[now.ends_at[a] ^ 1, JOINT]
             if not known[to]:
                 known[to] = 1
-                now.level[to] = now.level[joint] + 1
+                now.joints[to, LEVEL] = now.joints[joint, LEVEL] + 1
                 queue[high] = to
                 high += 1
 
 
 @compiled
-def begin(flat: Flat, now: Now, joint: int) -> bool:
+def begin(now: Now, joint: int) -> bool:
     """Lay the first knot at a joint and make the first move; False if there is none."""
-    now.touched[joint] = 1
-    _measure_levels(flat, now, joint)
+    now.joints[joint, TOUCHED] = 1
+    _measure_levels(now, joint)
     _take_turns(now)
-    now.best_key[0] = NEVER
+    now.tally[BEST_KEY] = NEVER
     now.tally[FIRST] = 1
-    deepest = min(flat.hands, 4)
-    look(flat, now, joint, deepest, True)
-    if now.best_key[0] == NEVER or now.best[PEAK] > now.tally[EASE]:
-        look(flat, now, joint, deepest, False)
+    deepest = min(now.tally[HANDS], 4)
+    look(now, joint, deepest, True)
+    if now.tally[BEST_KEY] == NEVER or now.scratch[BEST][PEAK] > now.tally[EASE]:
+        look(now, joint, deepest, False)
     now.tally[FIRST] = 0
-    if now.best_key[0] == NEVER:
+    if now.tally[BEST_KEY] == NEVER:
         return False
-    make(flat, now)
+    make(now)
     clear_log(now)
     return True
 
 
 @compiled
-def repeat(flat: Flat, now: Now, moves: Indices, many: int) -> None:
+def repeat(now: Now, moves: Indices, many: int) -> None:
     """Make the first moves of an earlier run again."""
     first = moves[0]
-    start = flat.joint_of[first[WALK]]
-    now.touched[start] = 1
-    _measure_levels(flat, now, start)
+    start = now.ends[first[WALK], JOINT]
+    now.joints[start, TOUCHED] = 1
+    _measure_levels(now, start)
     for i in range(many):
         _take_turns(now)
-        now.best[:] = moves[i]
-        make(flat, now)
+        now.scratch[BEST][:] = moves[i]
+        make(now)
         clear_log(now)
     _take_turns(now)

@@ -12,26 +12,44 @@ import numpy as np
 
 from airweft.plan.painted.compiled import compiled
 from airweft.plan.painted.state import (
+    AGAINST,
     ANY,
     AWAY,
     BEGUN,
+    BEST,
+    BEST_KEY,
+    CHANGED,
     EASE,
     EFFORT,
     FIRST,
+    FREE,
     HAND,
+    HANDS,
     HANGS,
     HEAD,
+    JOINT,
+    KIND,
     KNOTS,
+    LEVEL,
     LOGGED,
+    MADE,
+    MATE,
     MEET,
+    NEXT,
     NOISE,
+    PASSED,
     PEAK,
+    PLACE,
     PRICE,
+    RANK,
     SIZE,
     STAGE,
     TAIL,
+    TIP,
+    TOUCHED,
+    TURN,
     WALK,
-    Flat,
+    WALKED,
     Now,
 )
 from airweft.plan.painted.trail import (
@@ -54,15 +72,15 @@ _WALK = 250  # what looking at a walk costs, counted in bubbles followed along a
 
 
 @compiled
-def decide(flat: Flat, now: Now, size: int, meet: int, head: int, tail: int, knots: int) -> bool:
-    """Pair and part all ends that the move in `now.walk` settles; False if it cannot be made."""
-    walk = now.walk
+def decide(now: Now, size: int, meet: int, head: int, tail: int, knots: int) -> bool:
+    """Pair and part all ends that the move in `now.scratch` settles; False if it cannot be made."""
+    walk = now.scratch[WALKED]
     for i in range(size):
-        if flat.against[walk[i] if i < meet else walk[i] ^ 1]:
+        if now.ends[walk[i] if i < meet else walk[i] ^ 1, AGAINST]:
             return False
     if meet > 0:
         if head >= 0:
-            if not pair(flat, now, head, walk[0]):
+            if not pair(now, head, walk[0]):
                 return False
         else:
             if not part(now, walk[0]):
@@ -71,7 +89,7 @@ def decide(flat: Flat, now: Now, size: int, meet: int, head: int, tail: int, kno
     if meet < size:
         end = walk[size - 1] ^ 1
         if tail >= 0:
-            if not pair(flat, now, tail, end):
+            if not pair(now, tail, end):
                 return False
         else:
             if not part(now, end):
@@ -85,21 +103,21 @@ def decide(flat: Flat, now: Now, size: int, meet: int, head: int, tail: int, kno
             if not part(now, end):
                 return False
             knot(now, end)
-        elif not pair(flat, now, walk[i - 1] ^ 1, walk[i]):
+        elif not pair(now, walk[i - 1] ^ 1, walk[i]):
             return False
     return True
 
 
 @compiled
-def _concerned(flat: Flat, now: Now, size: int, sound: bool) -> int:
+def _concerned(now: Now, size: int, sound: bool) -> int:
     """How many trails run through the walk and the changed ends; -1 if one is not sound."""
     seen = np.empty(48, np.int64)
     changes = now.tally[LOGGED]
     trails = 0
     for t in range(changes + size):
-        bubble = (now.log[t, 0] if t < changes else now.walk[t - changes]) >> 1
-        bubbles, length, lowest, started = follow(flat, now, bubble)
-        if sound and not one_balloon(flat, flat.kind[bubble], bubbles, length, started):
+        bubble = (now.log[t, CHANGED] if t < changes else now.scratch[WALKED][t - changes]) >> 1
+        bubbles, length, lowest, started = follow(now, bubble)
+        if sound and not one_balloon(now, now.bubbles[bubble, KIND], bubbles, length, started):
             return -1
         known = False
         for z in range(trails):
@@ -111,15 +129,15 @@ def _concerned(flat: Flat, now: Now, size: int, sound: bool) -> int:
 
 
 @compiled
-def price(flat: Flat, now: Now, size: int, meet: int, head: int, tail: int, knots: int) -> int:
-    """Trails more than before if the move in `now.walk` is made, IMPOSSIBLE if it cannot be."""
+def price(now: Now, size: int, meet: int, head: int, tail: int, knots: int) -> int:
+    """Trails more than before if the move in `now.scratch` is made; IMPOSSIBLE if it cannot be."""
     after = -1
-    if decide(flat, now, size, meet, head, tail, knots):
-        after = _concerned(flat, now, size, True)
+    if decide(now, size, meet, head, tail, knots):
+        after = _concerned(now, size, True)
     take_back(now)
     cost = IMPOSSIBLE
     if after >= 0:
-        cost = after - _concerned(flat, now, size, False)
+        cost = after - _concerned(now, size, False)
     clear_log(now)
     return cost
 
@@ -144,12 +162,12 @@ def _peak(size: int, meet: int, knots: int, hangs: bool) -> int:
 
 @compiled
 def _offer(
-    flat: Flat, now: Now, size: int, meet: int, head: int, tail: int, knots: int, cost: int,
+    now: Now, size: int, meet: int, head: int, tail: int, knots: int, cost: int,
     hangs: bool,
 ) -> None:  # fmt: skip
     """Keep a move if it is better than the best so far: price, ease, then tidy work."""
     peak = _peak(size, meet, knots, hangs and meet == size)
-    if peak > flat.hands:
+    if peak > now.tally[HANDS]:
         return
     hand = now.tally[HAND]
     away = 1
@@ -169,12 +187,12 @@ def _offer(
     else:
         far = 0
         if hand >= 0:
-            at, to = flat.joint_of[hand], now.joints[0]
-            for axis in range(3):
-                far += abs(flat.place[at, axis] - flat.place[to, axis])
+            at, to = now.ends[hand, JOINT], now.scratch[PASSED][0]
+            for axis in range(PLACE, PLACE + 3):
+                far += abs(now.joints[at, axis] - now.joints[to, axis])
         level = 0
         for i in range(size + 1):
-            level = max(level, now.level[now.joints[i]])
+            level = max(level, now.joints[now.scratch[PASSED][i], LEVEL])
         key = key << 1 | (peak > now.tally[EASE])
         key = key << 1 | away
         key = key << 3 | fresh
@@ -182,34 +200,34 @@ def _offer(
         key = key << 16 | min(level, 65535)
         key = key << 10 | min(far, 1023)
         key = key << 3 | size
-        key = key << 17 | (now.walk[0] * 7 + now.walk[size - 1]) % (1 << 17)
-    if key < now.best_key[0]:
-        now.best_key[0] = key
-        best = now.best
+        key = key << 17 | (now.scratch[WALKED][0] * 7 + now.scratch[WALKED][size - 1]) % (1 << 17)
+    if key < now.tally[BEST_KEY]:
+        now.tally[BEST_KEY] = key
+        best = now.scratch[BEST]
         best[SIZE], best[MEET], best[HEAD], best[TAIL] = size, meet, head, tail
         best[PRICE], best[PEAK], best[KNOTS] = cost, peak, knots
         best[HANGS], best[AWAY] = hangs and meet == size, away
         for i in range(size):
-            best[WALK + i] = now.walk[i]
+            best[WALK + i] = now.scratch[WALKED][i]
 
 
 @compiled
-def _source(flat: Flat, now: Now, end: int) -> int:
+def _source(now: Now, end: int) -> int:
     """What leaves through an end by the pairing: a parked end, -1 a fresh balloon, -2 nothing."""
-    mate = now.mate[end]
+    mate = now.ends[end, MATE]
     if mate >= 0:
-        return mate if now.tip[mate] else -2
-    return -2 if has_start(flat, now, end >> 1) else -1
+        return mate if now.ends[mate, TIP] else -2
+    return -2 if has_start(now, end >> 1) else -1
 
 
 @compiled
-def _paired(flat: Flat, now: Now, size: int, landing: int, hangs: bool) -> None:
+def _paired(now: Now, size: int, landing: int, hangs: bool) -> None:
     """Offer the ways to make a walk that keep to the pairing."""
-    walk, mate = now.walk, now.mate
-    head = _source(flat, now, walk[0])
+    walk, mate = now.scratch[WALKED], now.ends[:, MATE]
+    head = _source(now, walk[0])
     tail = -2
     if landing != OWN or hangs:
-        tail = _source(flat, now, walk[size - 1] ^ 1)
+        tail = _source(now, walk[size - 1] ^ 1)
         if tail >= 0 and (landing == LEANS or hangs):
             tail = -2
     for meet in range(now.tally[FIRST], size + 1):
@@ -223,20 +241,20 @@ def _paired(flat: Flat, now: Now, size: int, landing: int, hangs: bool) -> None:
             if i == meet or mate[walk[i - 1] ^ 1] == walk[i]:
                 continue
             end = walk[i] if i < meet else walk[i - 1] ^ 1
-            if mate[end] < 0 and not has_start(flat, now, end >> 1):
+            if mate[end] < 0 and not has_start(now, end >> 1):
                 knots |= 1 << i
             else:
                 keeps = False
                 break
-        if keeps and price(flat, now, size, meet, head, tail, knots) <= 0:
-            _offer(flat, now, size, meet, head, tail, knots, 0, hangs)
+        if keeps and price(now, size, meet, head, tail, knots) <= 0:
+            _offer(now, size, meet, head, tail, knots, 0, hangs)
 
 
 @compiled
-def _any(flat: Flat, now: Now, size: int, landing: int, hangs: bool) -> None:
+def _any(now: Now, size: int, landing: int, hangs: bool) -> None:
     """Offer every way to make a walk, with what it costs to change the pairing for it."""
-    walk = now.walk
-    near, far = now.joints[0], now.joints[size]
+    walk = now.scratch[WALKED]
+    near, far = now.scratch[PASSED][0], now.scratch[PASSED][size]
     for meet in range(now.tally[FIRST], size + 1):
         if meet < size and landing == OWN and not (hangs and meet == 0):
             continue
@@ -248,69 +266,75 @@ def _any(flat: Flat, now: Now, size: int, landing: int, hangs: bool) -> None:
             fits = True
             for i in range(1, size):
                 if i != meet and not knots >> i & 1:
-                    fits = fits and flat.kind[walk[i - 1] >> 1] == flat.kind[walk[i] >> 1]
-            if not fits or _peak(size, meet, knots, hangs and meet == size) > flat.hands:
+                    fits = (
+                        fits
+                        and now.bubbles[walk[i - 1] >> 1, KIND] == now.bubbles[walk[i] >> 1, KIND]
+                    )
+            if not fits or _peak(size, meet, knots, hangs and meet == size) > now.tally[HANDS]:
                 continue
-            heads = flat.at[near + 1] - flat.at[near] if meet > 0 else 0
-            tails = flat.at[far + 1] - flat.at[far] if meet < size and landing == HELD else 0
+            heads = now.at[near + 1] - now.at[near] if meet > 0 else 0
+            tails = now.at[far + 1] - now.at[far] if meet < size and landing == HELD else 0
             for h in range(-1, heads):
-                head = flat.ends_at[flat.at[near] + h] if h >= 0 else -1
-                if head >= 0 and not now.tip[head]:
+                head = now.ends_at[now.at[near] + h] if h >= 0 else -1
+                if head >= 0 and not now.ends[head, TIP]:
                     continue
                 for t in range(-1, tails):
-                    tail = flat.ends_at[flat.at[far] + t] if t >= 0 else -1
-                    if tail >= 0 and (not now.tip[tail] or tail == head):
+                    tail = now.ends_at[now.at[far] + t] if t >= 0 else -1
+                    if tail >= 0 and (not now.ends[tail, TIP] or tail == head):
                         continue
-                    cost = price(flat, now, size, meet, head, tail, knots)
+                    cost = price(now, size, meet, head, tail, knots)
                     if cost < IMPOSSIBLE:
-                        _offer(flat, now, size, meet, head, tail, knots, cost, hangs)
+                        _offer(now, size, meet, head, tail, knots, cost, hangs)
 
 
 @compiled
-def _may_be_made(flat: Flat, now: Now, bubble: int) -> bool:
+def _may_be_made(now: Now, bubble: int) -> bool:
     """True if it is the bubble's turn."""
-    if now.made[bubble]:
+    if now.bubbles[bubble, MADE]:
         return False
     if now.tally[ANY]:
         return True
-    return bool(flat.stage[bubble] <= now.tally[STAGE] and flat.rank[bubble] <= now.tally[BEGUN])
+    return bool(
+        now.bubbles[bubble, TURN] <= now.tally[STAGE]
+        and now.bubbles[bubble, RANK] <= now.tally[BEGUN]
+    )
 
 
 @compiled
-def look(flat: Flat, now: Now, start: int, deepest: int, paired: bool) -> None:
+def look(now: Now, start: int, deepest: int, paired: bool) -> None:
     """Offer the moves of every walk of at most `deepest` bubbles that leaves a touched joint.
 
     `paired`: only those that keep to the pairing, which is far quicker.
     """
-    walk, joints, turn = now.walk, now.joints, now.turn
+    walk, joints, turn = now.scratch[WALKED], now.scratch[PASSED], now.scratch[NEXT]
     joints[0] = start
-    turn[0] = flat.at[start]
+    turn[0] = now.at[start]
     depth = 0
     while depth >= 0:
         here = joints[depth]
-        if turn[depth] >= flat.at[here + 1]:
+        if turn[depth] >= now.at[here + 1]:
             depth -= 1
             continue
-        end = flat.ends_at[turn[depth]]
+        end = now.ends_at[turn[depth]]
         turn[depth] += 1
         bubble = end >> 1
-        if not _may_be_made(flat, now, bubble):
+        if not _may_be_made(now, bubble):
             continue
         again = False
         for i in range(depth):
             again = again or walk[i] >> 1 == bubble
         if again:
             continue
-        to = flat.joint_of[end ^ 1]
+        to = now.ends[end ^ 1, JOINT]
         now.tally[EFFORT] += _WALK
         walk[depth] = end
         joints[depth + 1] = to
         size = depth + 1
-        hangs = flat.hangs[bubble] == 1 and end == 2 * bubble
+        hangs = now.bubbles[bubble, FREE] == 1 and end == 2 * bubble
         own = False
         for i in range(depth + 1):
             own = own or joints[i] == to
-        if now.touched[to]:
+        if now.joints[to, TOUCHED]:
             landing = HELD
         elif hangs or own:
             landing = OWN
@@ -318,9 +342,9 @@ def look(flat: Flat, now: Now, start: int, deepest: int, paired: bool) -> None:
             landing = LEANS
         if landing != LEANS or size <= 3:
             if paired:
-                _paired(flat, now, size, landing, hangs)
+                _paired(now, size, landing, hangs)
             else:
-                _any(flat, now, size, landing, hangs)
+                _any(now, size, landing, hangs)
         if landing == LEANS and size < deepest:
             depth += 1
-            turn[depth] = flat.at[to]
+            turn[depth] = now.at[to]

@@ -15,17 +15,17 @@ from airweft.plan.kinds import Work
 from airweft.plan.painted.grow import begin, grow, repeat
 from airweft.plan.painted.state import (
     AWAY,
-    EASE,
+    DECIDED,
     EFFORT,
     LEFT,
+    MATE,
     MOVES,
     NOISE,
     PEAK,
     PRICE,
-    Flat,
     Now,
-    blank,
-    flatten,
+    fresh,
+    lay_out,
 )
 from airweft.plan.painted.trail import anneal, count_trails, open_ends
 from airweft.plan.painted.write import write
@@ -100,7 +100,7 @@ class _Search:
         self.bound = bound
         self.pick = Random(seed)
         self.progress = progress
-        self.flat: Flat = flatten(work, pins)
+        self.start = lay_out(work, pins)
         self.limit = effort
         self.spent = 0
         self.best: Now | None = None
@@ -123,10 +123,11 @@ class _Search:
             for trail in euler_trails(self.work, part)
         ]
         begin_with: list[Sequence[tuple[int, Sequence[int]]]] = [[], euler, *hints]
+        self._report("getting the painted style ready (takes a while after each update)")
         for trails in begin_with:
             now = self._blank()
             _pair_up(self.work, now, trails)
-            groups, ends = open_ends(self.flat, now, everywhere, len(everywhere))
+            groups, ends = open_ends(now, everywhere, len(everywhere))
             steps = min(_STEPS * bubbles, _MOST_STEPS)
             chunks = -(-steps // _CHUNK_STEPS)
             hot, cold = (0.1 if trails else 0.5), 0.02
@@ -134,8 +135,8 @@ class _Search:
             for chunk in range(chunks):
                 self._report("sharing out the bubbles")
                 heat = hot * fall**chunk
-                anneal(self.flat, now, groups, ends, steps // chunks, heat, heat * fall)
-            found.append((int(count_trails(self.flat, now)), now.mate))
+                anneal(now, groups, ends, steps // chunks, heat, heat * fall)
+            found.append((int(count_trails(now)), now.ends[:, MATE]))
             self.spent += int(now.tally[EFFORT])
         fewest = min(count for count, _ in found)
         self.pairings = [mate for count, mate in found if count == fewest]
@@ -153,7 +154,7 @@ class _Search:
             now = self._begun() if self.best is None or run < _BEGINNINGS else self._back(self.best)
             run += 1
             if now is not None and self._grown(now):
-                rank = _rank(now, self.flat.hands, int(count_trails(self.flat, now)))
+                rank = _rank(now, self.work.hands, int(count_trails(now)))
                 if rank <= self.rank:
                     self.best, self.rank = now, rank
             if now is not None:
@@ -163,9 +164,9 @@ class _Search:
         """A run with its first move made."""
         now = self._blank()
         pairing = self.pairings[self.pick.randrange(len(self.pairings))]
-        now.mate[:] = pairing
+        now.ends[:, MATE] = pairing
         now.tally[NOISE] = 1 if self.best is not None else 0
-        return now if begin(self.flat, now, self.pick.choice(self.starts)) else None
+        return now if begin(now, self.pick.choice(self.starts)) else None
 
     def _back(self, best: Now) -> Now:
         """The best run so far, undone to before a costly move, its rest paired up anew."""
@@ -175,26 +176,25 @@ class _Search:
         if costly and self.pick.random() < 0.7:
             keep = self.pick.choice(costly) - self.pick.randrange(1, _BACK)
         now = self._blank()
-        now.mate[:] = best.mate
-        repeat(self.flat, now, best.moves, max(1, keep))
+        now.ends[:, MATE] = best.ends[:, MATE]
+        repeat(now, best.moves, max(1, keep))
         now.tally[NOISE] = self.pick.choice((0, 1, 1, 2))
         joints = np.arange(self.work.joint_count)
-        groups, ends = open_ends(self.flat, now, joints, len(joints))
+        groups, ends = open_ends(now, joints, len(joints))
         steps = min(self.pick.choice((10, 100, 20 * len(ends), 100 * len(ends))), _CHUNK_STEPS)
-        anneal(self.flat, now, groups, ends, steps, self.pick.choice((0.1, 0.3, 0.6)), 0.03)
+        anneal(now, groups, ends, steps, self.pick.choice((0.1, 0.3, 0.6)), 0.03)
         return now
 
     def _grown(self, now: Now) -> bool:
         """Grow to the end; False where that cannot be done."""
         while now.tally[LEFT]:
             self._report("looking further" if self.best is not None else "growing the piece")
-            if not grow(self.flat, now, 1000, _CHUNK):
+            if not grow(now, 1000, _CHUNK):
                 return False
         return True
 
     def _blank(self) -> Now:
-        now = blank(self.flat, self.pick.randrange(1 << 40))
-        now.tally[EASE] = min(_EASY, self.flat.hands)
+        now = fresh(self.start, self.pick.randrange(1 << 40))
         return now
 
     def _report(self, text: str) -> None:
@@ -228,7 +228,7 @@ def _pair_up(work: Work, now: Now, trails: Sequence[tuple[int, Sequence[int]]]) 
         before, joint = -1, start
         for bubble in bubbles:
             end = 2 * bubble + (work.ends[bubble][0] != joint)
-            if before >= 0 and not now.decided[before] and not now.decided[end]:
-                now.mate[before], now.mate[end] = end, before
+            if before >= 0 and not now.ends[before, DECIDED] and not now.ends[end, DECIDED]:
+                now.ends[before, MATE], now.ends[end, MATE] = end, before
             before = end ^ 1
             joint = work.ends[bubble][before & 1]

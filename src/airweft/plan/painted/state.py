@@ -14,10 +14,36 @@ from airweft.plan.kinds import Work
 from airweft.plan.pins import Pins
 from airweft.records.arrays import Indices
 
+# Columns of `Now.ends`, one row for each bubble end.
+JOINT = 0  # where it is
+AGAINST = 1  # 1: no balloon may leave its joint by this end (a maker's wish)
+PINNED = 2  # the end that has to be paired with this one; -1 none, -2 no end at all
+MATE = 3  # the end paired with this one, -1 for none
+DECIDED = 4  # 1: the pairing of this end is laid, or wished for by the maker
+NOZZLE = 5  # 1: a balloon was started here
+TIP = 6  # 1: a balloon is parked here
+CLOSE = 7  # from here on ends at the joint that lie with this one on a ring of at most four bubbles
+CLOSEST = 4  # so many of them, -1 for none; pairs of these are soon held
+
+# Columns of `Now.bubbles`.
+KIND = 0
+LENGTH = 1  # hundredths of a millimetre
+FREE = 2  # 1: the second end hangs free
+TURN = 3  # stage and rank say whose turn it is (pins.py); -1 at any time
+RANK = 4
+MADE = 5
+
+# Columns of `Now.joints`.
+PLACE = 0  # three columns, in quarters of a bubble length
+LEVEL = 3  # bubbles away from the first knot
+TOUCHED = 4
+DIRTY = 5  # two columns: what the joint offers is to be asked again, by the pairing and otherwise
+KEY = 7  # two columns: the key of the best move it offered
+
 # Places in `Now.tally`.
-LOGGED = 0  # entries in `log`
-EFFORT = 1  # trails followed so far: the measure of effort that is the same everywhere
-KNOTTED = 2  # entries in `knot_log`
+LOGGED = 0  # changed pairings in `log`
+EFFORT = 1  # bubbles followed along trails: the measure of effort that is the same everywhere
+KNOTTED = 2  # new knots in `log`
 STAGE = 3  # bubbles of later stages wait
 BEGUN = 4  # bubbles of higher ranks wait
 ANY = 5  # 1 while neither stages nor ranks are minded, because nothing else can be made
@@ -27,7 +53,25 @@ EASE = 8  # loose twists wanted at most; more only where nothing else can be mad
 NOISE = 9  # 0 tidy, 1 shuffles equals now and then, 2 minds nothing but the number of balloons
 LEFT = 10  # bubbles still to be made
 MOVES = 11  # moves made
-COUNTS = 12
+HANDS = 12  # loose twists allowed
+DICE = 13  # the state of the random numbers
+BEST_KEY = 14  # the key of the best move offered since it was set to NEVER
+COUNTS = 15
+
+# Columns of `Now.log`.
+CHANGED = 0  # an end, and
+BEFORE = 1  # its mate before
+NEW_KNOT = 2  # an end where a balloon was started
+
+# Rows of `Now.scratch`.
+WALKED = 0  # the ends by which the walk looked at leaves its joints
+PASSED = 1  # its joints
+NEXT = 2  # for each of them which end comes next
+BEST = 3  # the best move offered
+
+# Rows of `Now.left`.
+STAGES = 0  # bubbles of each stage not made yet
+RANKS = 1  # 1 for a rank not begun
 
 # Columns of a move.
 SIZE = 0  # bubbles of the walk
@@ -43,117 +87,94 @@ WALK = 9  # from here on the ends by which the walk leaves its joints
 LONGEST = 6  # bubbles in a walk
 WIDTH = WALK + LONGEST
 
-_CLOSE = 4  # ends remembered as close to one
 NEVER = 1 << 62  # a key that every move undercuts
 
 
-class Flat(NamedTuple):
-    """A net as arrays; nothing in it changes while a plan is searched.
+class Now(NamedTuple):
+    """A net and the state of one run on it; all int64. See the constants for rows and columns.
 
-    joint_of  (ends,)      the joint of each bubble end
-    kind, length, hangs    (bubbles,)   hangs: the second end is free
-    stage, rank            (bubbles,)   whose turn it is (pins.py); -1 at any time
-    at, ends_at            the ends at joint j are ends_at[at[j]:at[j + 1]]
-    most_at, most          the longest total of n bubbles of kind k is most[most_at[k] + n]
-    against   (ends,)      1: no balloon may leave its joint by this end (a maker's wish)
-    pinned    (ends,)      the end that has to be paired with this one; -1 none, -2 no end at all
-    close     (ends, 4)    the ends at the same joint with which this one lies on a ring of at most
-                           four bubbles, -1 for none; pairs of these are soon held
-    place     (joints, 3)  in quarters of a bubble length
+    ends (2m, 11), bubbles (m, 6), joints (n, 9)
+    at, ends_at     the ends at joint j are ends_at[at[j]:at[j + 1]]
+    most            the longest total of i bubbles of kind k is most[k, i]; most[k, 0] is the most
+                    bubbles a balloon of that kind makes
+    tally (COUNTS,), log (256, 3), scratch (4, WIDTH), left (2, s)
+    moves (m + 1, WIDTH)   the moves so far
     """
 
-    joint_of: Indices
-    kind: Indices
-    length: Indices
-    hangs: Indices
-    stage: Indices
-    rank: Indices
+    ends: Indices
+    bubbles: Indices
+    joints: Indices
     at: Indices
     ends_at: Indices
-    most_at: Indices
     most: Indices
-    against: Indices
-    pinned: Indices
-    close: Indices
-    place: Indices
-    hands: int
-
-
-class Now(NamedTuple):
-    """The state of one run.
-
-    mate    (ends,)   the end paired with this one, -1 for none
-    decided (ends,)   1: the pairing of this end is laid, or wished for by the maker
-    nozzle  (ends,)   1: a balloon was started here
-    tip     (ends,)   1: a balloon is parked here
-    made    (bubbles,); touched, level (joints,)
-    moves   (bubbles + 1, WIDTH)   the moves so far
-    best, best_key   the best move offered since best_key was reset
-    queue_key, queue, dirty    the best move from each joint of the frontier
-    free_key, priced           the same for moves that change the pairing
-    stage_left, rank_left      bubbles not made yet, by stage; 1 for a rank not begun
-    """
-
-    mate: Indices
-    decided: Indices
-    nozzle: Indices
-    tip: Indices
-    made: Indices
-    touched: Indices
-    level: Indices
-    dice: Indices
-    log: Indices
-    knot_log: Indices
     tally: Indices
-    walk: Indices
-    joints: Indices
-    turn: Indices
+    log: Indices
+    scratch: Indices
+    left: Indices
     moves: Indices
-    best: Indices
-    best_key: Indices
-    queue_key: Indices
-    dirty: Indices
-    stage_left: Indices
-    rank_left: Indices
 
 
-def flatten(work: Work, pins: Pins | None = None) -> Flat:
-    """The arrays of a prepared net, with the maker's fixed choices."""
-    bubbles = len(work.ends)
-    joint_of = np.array(work.ends, dtype=np.int64).reshape(-1)
-    order = np.argsort(joint_of, kind="stable")
-    at = np.concatenate([[0], np.cumsum(np.bincount(joint_of, minlength=work.joint_count))])
-    most: list[int] = []
-    most_at = [0]
-    for kind in work.kinds:
-        most += kind.capacity.most_length[: bubbles + 2]
-        most_at.append(len(most))
-    against = np.zeros(2 * bubbles, dtype=np.int64)
-    pinned = np.full(2 * bubbles, -1, dtype=np.int64)
+def lay_out(work: Work, pins: Pins | None = None) -> Now:
+    """The state before the first knot; only the maker's wishes are decided."""
+    pins = pins or Pins()
+    m, n = len(work.ends), work.joint_count
+    ends = np.zeros((2 * m, CLOSE + CLOSEST), dtype=np.int64)
+    joint_of = ends[:, JOINT] = np.array(work.ends, dtype=np.int64).reshape(-1)
+    order = np.argsort(joint_of, kind="stable").astype(np.int64)
+    at = np.concatenate([[0], np.cumsum(np.bincount(joint_of, minlength=n))]).astype(np.int64)
+    ends[:, PINNED] = -1
     for joint in work.passing:
         one, other = order[at[joint] : at[joint + 1]]
-        pinned[one], pinned[other] = other, one
-    pins = pins or Pins()
-    _pin(pins, joint_of, against, pinned)
-    anyhow = np.full(bubbles, -1, dtype=np.int64)
+        ends[one, PINNED], ends[other, PINNED] = other, one
+    _pin(pins, joint_of, ends[:, AGAINST], ends[:, PINNED])
+    ends[:, MATE] = np.maximum(ends[:, PINNED], -1)
+    ends[:, DECIDED] = ends[:, PINNED] != -1
+    ends[:, CLOSE:] = _close(work, joint_of)
+    bubbles = np.zeros((m, MADE + 1), dtype=np.int64)
+    bubbles[:, KIND] = work.kind_of
+    bubbles[:, LENGTH] = work.lengths
+    bubbles[:, FREE] = work.is_free
+    bubbles[:, TURN] = pins.stages or -1
+    bubbles[:, RANK] = pins.ranks or -1
+    joints = np.zeros((n, KEY + 2), dtype=np.int64)
     step = max(1.0, float(np.median(work.lengths)) / 400)  # a quarter of a bubble, in mm
-    return Flat(
-        joint_of=joint_of,
-        kind=np.array(work.kind_of, dtype=np.int64),
-        length=np.array(work.lengths, dtype=np.int64),
-        hangs=np.array(work.is_free, dtype=np.int64),
-        stage=np.array(pins.stages, dtype=np.int64) if pins.stages else anyhow,
-        rank=np.array(pins.ranks, dtype=np.int64) if pins.ranks else anyhow,
-        at=at.astype(np.int64),
-        ends_at=order.astype(np.int64),
-        most_at=np.array(most_at, dtype=np.int64),
-        most=np.array(most, dtype=np.int64),
-        against=against,
-        pinned=pinned,
-        close=_close(work, joint_of),
-        place=np.rint(work.net.joints / step).astype(np.int64),
-        hands=work.hands,
+    joints[:, PLACE : PLACE + 3] = np.rint(work.net.joints / step)
+    joints[:, DIRTY : DIRTY + 2] = 1
+    joints[:, KEY : KEY + 2] = NEVER
+    tables = [kind.capacity.most_length[: m + 1] for kind in work.kinds]
+    most = np.zeros((len(tables), max(map(len, tables), default=1)), dtype=np.int64)
+    for kind, table in enumerate(tables):
+        most[kind, : len(table)] = table
+        most[kind, 0] = len(table) - 1
+    tally = np.zeros(COUNTS, dtype=np.int64)
+    tally[HAND], tally[EASE], tally[LEFT], tally[HANDS] = -1, min(3, work.hands), m, work.hands
+    turns = max(max(pins.stages, default=-1), max(pins.ranks, default=-1)) + 2
+    left = np.zeros((2, turns), dtype=np.int64)
+    for stage in pins.stages:
+        left[STAGES, stage] += stage >= 0
+    for rank in pins.ranks:
+        if rank >= 0:
+            left[RANKS, rank] = 1
+    return Now(
+        ends=ends,
+        bubbles=bubbles,
+        joints=joints,
+        at=at,
+        ends_at=order,
+        most=most,
+        tally=tally,
+        log=np.zeros((256, 3), dtype=np.int64),
+        scratch=np.zeros((BEST + 1, WIDTH), dtype=np.int64),
+        left=left,
+        moves=np.zeros((m + 1, WIDTH), dtype=np.int64),
     )
+
+
+def fresh(start: Now, seed: int) -> Now:
+    """A copy of a state, with random numbers of its own."""
+    now = Now(*(array.copy() for array in start))
+    now.tally[DICE] = (seed * 2654435761 + 88172645463325252) % (1 << 62)
+    return now
 
 
 def _pin(pins: Pins, joint_of: Indices, against: Indices, pinned: Indices) -> None:
@@ -178,7 +199,7 @@ def _pin(pins: Pins, joint_of: Indices, against: Indices, pinned: Indices) -> No
 
 def _close(work: Work, joint_of: Indices) -> Indices:
     """For every end up to four others at its joint that lie on a small ring with it."""
-    close = np.full((len(joint_of), _CLOSE), -1, dtype=np.int64)
+    close = np.full((len(joint_of), CLOSEST), -1, dtype=np.int64)
     near = [{to for _, to in here} for here in work.at]
     for joint, here in enumerate(work.at):
         ends = [(2 * b + int(joint_of[2 * b] != joint), to) for b, to in here]
@@ -188,42 +209,5 @@ def _close(work: Work, joint_of: Indices) -> Indices:
                 for other, far in ends
                 if other != end and (far == to or far in near[to] or near[to] & near[far] - {joint})
             ]
-            close[end, : len(beside[:_CLOSE])] = beside[:_CLOSE]
+            close[end, : len(beside[:CLOSEST])] = beside[:CLOSEST]
     return close
-
-
-def blank(flat: Flat, seed: int) -> Now:
-    """The state before the first knot; only the maker's wishes are decided."""
-    bubbles, joints = len(flat.length), len(flat.at) - 1
-
-    def zeros(*shape: int) -> Indices:
-        return np.zeros(shape, dtype=np.int64)
-
-    tally = zeros(COUNTS)
-    tally[HAND] = -1
-    tally[EASE] = 3
-    tally[LEFT] = bubbles
-    stages, ranks = int(flat.stage.max()) + 1, int(flat.rank.max()) + 1
-    return Now(
-        mate=np.maximum(flat.pinned, -1),
-        decided=(flat.pinned != -1).astype(np.int64),
-        nozzle=zeros(2 * bubbles),
-        tip=zeros(2 * bubbles),
-        made=zeros(bubbles),
-        touched=zeros(joints),
-        level=zeros(joints),
-        dice=np.array([(seed * 2654435761 + 88172645463325252) % (1 << 62)], dtype=np.uint64),
-        log=zeros(256, 2),
-        knot_log=zeros(64),
-        tally=tally,
-        walk=zeros(LONGEST + 1),
-        joints=zeros(LONGEST + 2),
-        turn=zeros(LONGEST + 2),
-        moves=zeros(bubbles + 1, WIDTH),
-        best=zeros(WIDTH),
-        best_key=zeros(1),
-        queue_key=np.full((joints, 2), NEVER, dtype=np.int64),
-        dirty=np.ones((joints, 2), dtype=np.int64),
-        stage_left=np.bincount(flat.stage[flat.stage >= 0], minlength=stages + 1).astype(np.int64),
-        rank_left=np.concatenate([np.ones(ranks, dtype=np.int64), [0]]),
-    )

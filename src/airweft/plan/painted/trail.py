@@ -9,7 +9,23 @@ from __future__ import annotations
 import numpy as np
 
 from airweft.plan.painted.compiled import compiled
-from airweft.plan.painted.state import EFFORT, KNOTTED, LOGGED, Flat, Now
+from airweft.plan.painted.state import (
+    BEFORE,
+    CHANGED,
+    CLOSE,
+    CLOSEST,
+    DECIDED,
+    DICE,
+    EFFORT,
+    KIND,
+    KNOTTED,
+    LENGTH,
+    LOGGED,
+    MATE,
+    NEW_KNOT,
+    NOZZLE,
+    Now,
+)
 from airweft.records.arrays import Indices
 
 _EASED = 0.08  # what a pair on a small ring is worth, in trails
@@ -18,19 +34,19 @@ _EASED = 0.08  # what a pair on a small ring is worth, in trails
 @compiled
 def throw(now: Now, sides: int) -> np.int64:
     """A number from 0 to sides - 1 (xorshift; G. Marsaglia, J. Stat. Softw. 8 (2003), no. 14)."""
-    x = now.dice[0]
+    x = np.uint64(now.tally[DICE])
     x ^= x << np.uint64(13)
     x ^= x >> np.uint64(7)
     x ^= x << np.uint64(17)
-    now.dice[0] = x
+    now.tally[DICE] = np.int64(x)
     return np.int64((x >> np.uint64(11)) % np.uint64(sides))
 
 
 @compiled
-def follow(flat: Flat, now: Now, bubble: int) -> tuple[int, int, int, int]:
+def follow(now: Now, bubble: int) -> tuple[int, int, int, int]:
     """The trail through a bubble: bubbles, their length, the lowest of them, balloons started."""
-    mate, nozzle = now.mate, now.nozzle
-    lowest, bubbles, length = bubble, 1, flat.length[bubble]
+    mate, nozzle = now.ends[:, MATE], now.ends[:, NOZZLE]
+    lowest, bubbles, length = bubble, 1, now.bubbles[bubble, LENGTH]
     started = nozzle[2 * bubble] + nozzle[2 * bubble + 1]
     for side in range(2):
         end = mate[2 * bubble + 1 - side]
@@ -41,7 +57,7 @@ def follow(flat: Flat, now: Now, bubble: int) -> tuple[int, int, int, int]:
                 return bubbles, length, lowest, started
             lowest = min(lowest, here)
             bubbles += 1
-            length += flat.length[here]
+            length += now.bubbles[here, LENGTH]
             started += nozzle[end] + nozzle[end ^ 1]
             end = mate[end ^ 1]
     now.tally[EFFORT] += bubbles
@@ -49,33 +65,32 @@ def follow(flat: Flat, now: Now, bubble: int) -> tuple[int, int, int, int]:
 
 
 @compiled
-def one_balloon(flat: Flat, kind: int, bubbles: int, length: int, started: int) -> bool:
+def one_balloon(now: Now, kind: int, bubbles: int, length: int, started: int) -> bool:
     """True if one balloon of a kind can make so many bubbles, and no second was started there."""
-    first = flat.most_at[kind]
-    if started > 1 or bubbles >= flat.most_at[kind + 1] - first:
+    if started > 1 or bubbles > now.most[kind, 0]:
         return False
-    return bool(length <= flat.most[first + bubbles])
+    return bool(length <= now.most[kind, bubbles])
 
 
 @compiled
-def is_sound(flat: Flat, now: Now, bubble: int) -> bool:
+def is_sound(now: Now, bubble: int) -> bool:
     """True if one balloon can make the trail through a bubble."""
-    bubbles, length, _, started = follow(flat, now, bubble)
-    return one_balloon(flat, flat.kind[bubble], bubbles, length, started)
+    bubbles, length, _, started = follow(now, bubble)
+    return one_balloon(now, now.bubbles[bubble, KIND], bubbles, length, started)
 
 
 @compiled
-def has_start(flat: Flat, now: Now, bubble: int) -> bool:
+def has_start(now: Now, bubble: int) -> bool:
     """True if a balloon was started in the trail through a bubble."""
-    return follow(flat, now, bubble)[3] > 0
+    return follow(now, bubble)[3] > 0
 
 
 @compiled
-def count_trails(flat: Flat, now: Now) -> int:
+def count_trails(now: Now) -> int:
     """Trails in all, which is the number of balloons."""
     trails = 0
-    for bubble in range(len(flat.length)):
-        if follow(flat, now, bubble)[2] == bubble:
+    for bubble in range(len(now.bubbles)):
+        if follow(now, bubble)[2] == bubble:
             trails += 1
     return trails
 
@@ -83,27 +98,27 @@ def count_trails(flat: Flat, now: Now) -> int:
 @compiled
 def _set(now: Now, end: int, mate: int) -> None:
     i = now.tally[LOGGED]
-    now.log[i, 0] = end
-    now.log[i, 1] = now.mate[end]
+    now.log[i, CHANGED] = end
+    now.log[i, BEFORE] = now.ends[end, MATE]
     now.tally[LOGGED] = i + 1
-    now.mate[end] = mate
+    now.ends[end, MATE] = mate
 
 
 @compiled
 def knot(now: Now, end: int) -> None:
     """A balloon is started by leaving through an end; logged."""
-    now.knot_log[now.tally[KNOTTED]] = end
+    now.log[now.tally[KNOTTED], NEW_KNOT] = end
     now.tally[KNOTTED] += 1
-    now.nozzle[end] = 1
+    now.ends[end, NOZZLE] = 1
 
 
 @compiled
 def take_back(now: Now) -> None:
     """Undo all logged changes; the log keeps its entries until it is cleared."""
     for i in range(now.tally[LOGGED] - 1, -1, -1):
-        now.mate[now.log[i, 0]] = now.log[i, 1]
+        now.ends[now.log[i, CHANGED], MATE] = now.log[i, BEFORE]
     for i in range(now.tally[KNOTTED]):
-        now.nozzle[now.knot_log[i]] = 0
+        now.ends[now.log[i, NEW_KNOT], NOZZLE] = 0
 
 
 @compiled
@@ -114,12 +129,12 @@ def clear_log(now: Now) -> None:
 
 
 @compiled
-def pair(flat: Flat, now: Now, x: int, y: int) -> bool:
+def pair(now: Now, x: int, y: int) -> bool:
     """Pair two ends; their former mates are paired with each other if that is sound."""
-    mate, decided = now.mate, now.decided
+    mate, decided = now.ends[:, MATE], now.ends[:, DECIDED]
     if mate[x] == y:
         return True
-    if decided[x] or decided[y] or flat.kind[x >> 1] != flat.kind[y >> 1]:
+    if decided[x] or decided[y] or now.bubbles[x >> 1, KIND] != now.bubbles[y >> 1, KIND]:
         return False
     u, v = mate[x], mate[y]
     _set(now, x, y)
@@ -131,7 +146,7 @@ def pair(flat: Flat, now: Now, x: int, y: int) -> bool:
     if u >= 0 and v >= 0:
         _set(now, u, v)
         _set(now, v, u)
-        if not is_sound(flat, now, u >> 1):
+        if not is_sound(now, u >> 1):
             mate[u] = mate[v] = -1
             now.tally[LOGGED] -= 2
     return True
@@ -140,10 +155,10 @@ def pair(flat: Flat, now: Now, x: int, y: int) -> bool:
 @compiled
 def part(now: Now, x: int) -> bool:
     """Make an end the end of its trail."""
-    u = now.mate[x]
+    u = now.ends[x, MATE]
     if u < 0:
         return True
-    if now.decided[x]:
+    if now.ends[x, DECIDED]:
         return False
     _set(now, x, -1)
     _set(now, u, -1)
@@ -151,28 +166,28 @@ def part(now: Now, x: int) -> bool:
 
 
 @compiled
-def open_ends(flat: Flat, now: Now, joints: Indices, many: int) -> tuple[Indices, Indices]:
+def open_ends(now: Now, joints: Indices, many: int) -> tuple[Indices, Indices]:
     """Ends that may be paired anew at the first `many` of some joints, by joint and kind."""
     room = 0
     for i in range(many):
-        room += flat.at[joints[i] + 1] - flat.at[joints[i]]
+        room += now.at[joints[i] + 1] - now.at[joints[i]]
     ends = np.empty(room, np.int64)
     groups = np.empty(room + 1, np.int64)
     groups[0] = 0
     count = total = 0
     for i in range(many):
-        first, last = flat.at[joints[i]], flat.at[joints[i] + 1]
+        first, last = now.at[joints[i]], now.at[joints[i] + 1]
         for a in range(first, last):
-            kind = flat.kind[flat.ends_at[a] >> 1]
+            kind = now.bubbles[now.ends_at[a] >> 1, KIND]
             seen = False
             for c in range(first, a):
-                seen = seen or flat.kind[flat.ends_at[c] >> 1] == kind
+                seen = seen or now.bubbles[now.ends_at[c] >> 1, KIND] == kind
             if seen:
                 continue
             start = total
             for c in range(a, last):
-                end = flat.ends_at[c]
-                if flat.kind[end >> 1] == kind and not now.decided[end]:
+                end = now.ends_at[c]
+                if now.bubbles[end >> 1, KIND] == kind and not now.ends[end, DECIDED]:
                     ends[total] = end
                     total += 1
             if total - start >= 2:
@@ -184,18 +199,17 @@ def open_ends(flat: Flat, now: Now, joints: Indices, many: int) -> tuple[Indices
 
 
 @compiled
-def _held(flat: Flat, x: int, y: int) -> int:
+def _held(now: Now, x: int, y: int) -> int:
     """1 if two ends are paired and lie on a small ring, so that the joint between is soon held."""
     if x >= 0 and y >= 0:
-        for i in range(flat.close.shape[1]):
-            if flat.close[x, i] == y:
+        for i in range(CLOSE, CLOSE + CLOSEST):
+            if now.ends[x, i] == y:
                 return 1
     return 0
 
 
 @compiled
 def anneal(
-    flat: Flat,
     now: Now,
     groups: Indices,
     ends: Indices,
@@ -209,7 +223,7 @@ def anneal(
     of trails, unequal ones are liked better than equal ones, since a short one is soon taken in by
     others, and pairs on a small ring better than straight ones, since they can be laid more easily.
     """
-    mate = now.mate
+    mate = now.ends[:, MATE]
     best = mate.copy()
     saved = saved_best = 0
     if len(groups) < 2:
@@ -224,8 +238,8 @@ def anneal(
         if j >= i:
             j += 1
         x, y = ends[low + i], ends[low + j]
-        kind = flat.kind[x >> 1]
-        most = flat.most_at[kind + 1] - flat.most_at[kind] - 1
+        kind = now.bubbles[x >> 1, KIND]
+        most = now.most[kind, 0]
         u, v = mate[x], mate[y]
         concerned[0], concerned[1] = x, y
         many = 2
@@ -238,7 +252,7 @@ def anneal(
                 many += 1
         before, energy = 0, 0.0
         for t in range(many):
-            bubbles, length, lowest, started = follow(flat, now, concerned[t] >> 1)
+            bubbles, length, lowest, started = follow(now, concerned[t] >> 1)
             known = False
             for z in range(before):
                 known = known or seen[z] == lowest
@@ -249,22 +263,22 @@ def anneal(
         eased = 0
         if u == y:
             mate[x] = mate[y] = -1
-            eased -= _held(flat, x, y)
+            eased -= _held(now, x, y)
         else:
             mate[x], mate[y] = y, x
-            eased += _held(flat, x, y) - _held(flat, x, u) - _held(flat, y, v)
+            eased += _held(now, x, y) - _held(now, x, u) - _held(now, y, v)
             joined = u >= 0 and v >= 0 and throw(now, 5) > 0
             if u >= 0:
                 mate[u] = v if joined else -1
             if v >= 0:
                 mate[v] = u if joined else -1
             if joined:
-                eased += _held(flat, u, v)
+                eased += _held(now, u, v)
         energy -= _EASED * eased
         after, sound = 0, True
         for t in range(many):
-            bubbles, length, lowest, started = follow(flat, now, concerned[t] >> 1)
-            if not one_balloon(flat, kind, bubbles, length, started):
+            bubbles, length, lowest, started = follow(now, concerned[t] >> 1)
+            if not one_balloon(now, kind, bubbles, length, started):
                 sound = False
                 break
             known = False

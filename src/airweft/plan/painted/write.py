@@ -8,6 +8,7 @@ from airweft.plan.painted.state import (
     HANGS,
     HEAD,
     KNOTS,
+    MATE,
     MEET,
     MOVES,
     SIZE,
@@ -33,7 +34,7 @@ class _Writer:
         self.script = Script(work)
         self.work = work
         self.joint_of = [joint for ends in work.ends for joint in ends]
-        self.mate: list[int] = now.mate.tolist()
+        self.mate: list[int] = now.ends[:, MATE].tolist()
         self.parked: dict[int, Strand] = {}
         self.spent: list[Strand] = []
         in_row = 0
