@@ -129,12 +129,18 @@ def test_same_seed_same_script():
 
 def test_whoever_stops_gets_the_best_so_far():
     work = work_of(solid("snub cube"), 7)
-    progress = Progress()
-    progress.stop()
-    result = exact_method(
-        work, bound_parts(work), one_each(work), limit=FULL, seed=0, progress=progress
-    )
-    assert result.least == sum(p.balloons for p in bound_parts(work))
+
+    def interrupt(done: int, total: int, text: str) -> None:
+        raise KeyboardInterrupt
+
+    stopped = Progress()
+    stopped.stop()
+    for progress in (stopped, Progress(interrupt)):
+        result = exact_method(
+            work, bound_parts(work), one_each(work), limit=FULL, seed=0, progress=progress
+        )
+        assert result.stopped
+        assert result.least == sum(p.balloons for p in bound_parts(work))
 
 
 def test_a_time_limit_ends_the_search():

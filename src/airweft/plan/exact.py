@@ -132,6 +132,8 @@ def exact_method(
             for number, part in enumerate(work.parts):
                 if len(trails[number]) > found[number].balloons:
                     text = f"sharing out part {number + 1} of {len(work.parts)}"
+                    if not watch.go_on(0, limit.states, text):
+                        break
 
                     def swept(states: int, words: str = text) -> bool:
                         return watch.go_on(states, limit.states, words)
