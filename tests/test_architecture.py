@@ -48,7 +48,7 @@ BELONGS_TO: dict[str, set[str]] = {
     "tomllib": {"design"},
     "tomlkit": {"design"},
     "networkx": {"plan"},
-    "scipy": {"shape", "surface"},
+    "scipy": {"shape", "surface", "plan"},
     "trimesh": {"surface"},
     "typst": {"booklet"},
     "resvg_py": {"draw"},
