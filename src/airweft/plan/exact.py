@@ -23,6 +23,7 @@ from airweft.plan.order_splice import find_order
 from airweft.plan.script import Script
 
 _EASY = 3  # loose twists that two hands hold without strain
+_AT_ONCE = 4_000  # bubbles laid after a wish to stop, at most
 _EASING = 20_000  # bubbles laid in search of an easier order, at least
 _WIDE = 8  # joints on the frontier of a sweep, beyond which few parts can be gone through
 _BEAM, _BEAM_MOST = 8, 64  # states kept after each bubble where a sweep only picks the best
@@ -155,6 +156,10 @@ def exact_method(
                     break
     except (Stopped, KeyboardInterrupt):
         result = replace(result, stopped=True)
+        if result.script is None:  # what is shared out already, if it can be laid at once
+            wanted = [trail for part_trails in trails for trail in part_trails]
+            script = order_trails(work, wanted, seed=seed, effort=_AT_ONCE, fewer_than=count)
+            result = replace(result, script=script)
     return result
 
 
@@ -263,7 +268,8 @@ def _order(
         trails, laid, used = find_order(work, trails, seed=seed, effort=share, go_on=go_on)
         spent += used
         if laid.made == total:
-            return write(work, *_easier(work, trails, laid, max(effort // 4, _EASING), seed, go_on))
+            easing = max(effort // 4, _EASING) if effort > _AT_ONCE else 0
+            return write(work, *_easier(work, trails, laid, easing, seed, go_on))
         if spent >= effort or not watch.go_on(spent, effort, "an order for more balloons"):
             return None
         trails = _cut(work, trails, laid.done)
