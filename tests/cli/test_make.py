@@ -139,16 +139,16 @@ def test_a_plan_that_the_checker_refuses_is_not_written(
 ) -> None:
     from dataclasses import replace
 
-    from airweft.workshop import planning
+    from airweft.plan import make
 
-    right = planning.make_plan
+    right = make.make_plan
 
     def wrong(*design: object, **how: object) -> object:
         plan = right(*design, **how)  # type: ignore[arg-type]
         return replace(plan, actions=plan.actions[:-1])
 
-    monkeypatch.setattr(planning, "make_plan", wrong)
-    ran = run(capsys, "make", small, "--out", tmp_path / "made")
+    monkeypatch.setattr(make, "make_plan", wrong)
+    ran = run(capsys, "make", small, "--style", "rounds", "--out", tmp_path / "made")
     assert ran.code == 1
     assert "plan-refused" in ran.err and "M9" in ran.err
     assert not (tmp_path / "made").exists()
