@@ -217,7 +217,7 @@ def fewest_trails(
 
     if sweep.width > _WIDE:  # not to be settled by going through it: take what is good at once
         width = max(_BEAM, min(_BEAM_MOST, states // len(part)))
-        found = sweep.beam(most=bound.most, width=width)
+        found = sweep.beam(most=bound.most, width=width, go_on=go_on)
         if len(found) < len(best):
             best = as_trails(found)
     left = states
@@ -230,7 +230,7 @@ def fewest_trails(
             break
         least += 1
     if least < len(best) and sweep.width <= _WIDE:
-        found = sweep.beam(most=bound.most, width=_BEAM_MOST)
+        found = sweep.beam(most=bound.most, width=_BEAM_MOST, go_on=go_on)
         if len(found) < len(best):
             best = as_trails(found)
     while least < len(best) - 1:

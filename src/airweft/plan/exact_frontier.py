@@ -108,8 +108,12 @@ class Sweep:
             open_.append(iter(self._next(position, state, done, trails, most)))
         return Answer(None, True, looked)
 
-    def beam(self, *, most: int, width: int) -> list[list[int]]:
+    def beam(
+        self, *, most: int, width: int, go_on: Callable[[int], bool] | None = None
+    ) -> list[list[int]]:
         """Few trails without a claim: of the states after each bubble the best `width` are kept.
+
+        `go_on(states)` is asked now and then; after a no only the very best is.
 
         Best are those that promise the fewest trails in the end by their ends and by the room that
         trails which are done have left unused.
@@ -119,6 +123,8 @@ class Sweep:
         came: list[list[int]] = []
         level: list[tuple[tuple[Piece, ...], int]] = [((), 0)]
         for position in range(count):
+            if go_on and position % 16 == 0 and not go_on(position * width):
+                width = 1
             best: dict[tuple[Piece, ...], tuple[tuple[float, float], int, Found]] = {}
             for number, (state, done) in enumerate(level):
                 for found in self._next(position, state, done, count, most):
@@ -170,17 +176,15 @@ class Sweep:
         for pieces, grown, first in self._joined(state, whole, a, 0, most):
             for rest, piece, second in self._joined(pieces, grown, b, 1, most):
                 new, finished = [], done
-                for x, y, n, size in (*rest, piece):
-                    if x in behind:
-                        x = CLOSED
-                    if y in behind:
-                        y = CLOSED
-                    if x > y:
-                        x, y = y, x
+                for one in (*rest, piece):
+                    x, y, n, size = one
+                    if x in behind or y in behind or x > y:
+                        x, y = sorted((CLOSED if j in behind else j) for j in (x, y))
+                        one = (x, y, n, size)
                     if x == CLOSED:
                         finished += 1
                     else:
-                        new.append((x, y, n, size))
+                        new.append(one)
                 held = held_length = half = 0
                 odd = odd_rest
                 for x, y, n, size in new:
