@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from dataclasses import replace
 from itertools import pairwise, permutations
 from pathlib import Path
 from random import Random
@@ -319,6 +320,23 @@ def test_what_a_plan_does_is_kept_and_what_it_does_not_is_told(style: str, seed:
         f"plan, start {wrong.start}", *(f"plan, {k.title}" for k in wrong.keep)
     ]  # fmt: skip
     assert {f.code for f in told} == {"plan-choice-not-kept"}
+
+
+@pytest.mark.parametrize("seed", range(3))
+@pytest.mark.parametrize("kind", ["start", "trails", "panels", "toward"])
+def test_the_painted_style_keeps_what_can_be_kept(kind: str, seed: int) -> None:
+    """Choices that some plan keeps are kept by the plan made for them."""
+    net = fabric(Box(across=4, deep=4, high=4), checks("RW") if seed % 2 else None)
+    wish = design(most=9)
+    read_off = choices_of(make_plan(wish, net, style="rounds", seed=seed), Random(seed))
+    wanted = {"trails": KeepTrail, "panels": KeepPanels, "toward": KeepToward}
+    choices = (
+        Choices(start=read_off.start)
+        if kind == "start"
+        else Choices(keep=tuple(k for k in read_off.keep if isinstance(k, wanted[kind])))
+    )
+    plan = make_plan(replace(wish, choices=choices), net, style="painted", seed=seed)
+    assert not_kept(choices, plan) == ()
 
 
 def test_colours_before_colours_in_a_plan() -> None:
