@@ -160,6 +160,24 @@ def test_a_plan_that_lacks_fewer_is_taken(monkeypatch: pytest.MonkeyPatch) -> No
     assert [f.code for f in made.findings if f.code == "stock-other-plan"] == []
 
 
+def test_more_work_is_worth_it_only_where_nothing_has_to_be_bought(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    own = [("R", 8), ("W", 4), ("W", 4)]
+    more = [("R", 4), ("R", 4), ("W", 3), ("W", 5)]  # one white one from the rest
+    design = design_from_text(TWO)
+    net = painted_net(design)
+    first = make_plan(design, net, style="rounds")
+    monkeypatch.setattr(stocked, "choose_plan", lambda *_, **__: recoloured(first, own))
+    other_plans(monkeypatch, lambda plan: [recoloured(plan, more)])
+    monkeypatch.setattr(stocked, "must_pass", replay)
+    white = Entry(size="260", name="white", hex="#ffffff", part_used=(PartUsed(20_000),))
+    for count, balloons in ((0, 3), (1, 4)):
+        given = store(red(count=9), replace(white, count=count))
+        made = planned(design, net, style="best", seed=0, progress=Progress(), store=given)
+        assert len(made.plan.balloons) == balloons
+
+
 def test_a_wanted_style_is_kept_and_a_better_one_named(monkeypatch: pytest.MonkeyPatch) -> None:
     own = [("R", 8), ("W", 4), ("W", 4)]
     other = [("R", 4), ("R", 4), ("W", 8)]

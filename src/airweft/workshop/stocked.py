@@ -178,8 +178,10 @@ def plan_from(
         for plan in _others(plans, style, seed, more_seeds):
             tried += 1
             answer = supply_design(plan, design, stock)
+            # Where something has to be bought anyhow, it is not worth more work.
+            worth = not answer.missing or len(plan.balloons) <= len(first.balloons)
             fewer = answer.missing < best.missing
-            if fewer or (best is not own and _key(answer) < _key(best)):
+            if worth and (fewer or (best is not own and _key(answer) < _key(best))):
                 best = answer
             if best.missing == least:
                 break
