@@ -19,6 +19,7 @@ from airweft.plan.make import _capacities, make_plan
 from airweft.plan.painted.search import _pair_up, painted
 from airweft.plan.painted.state import MATE, fresh, lay_out
 from airweft.plan.painted.trail import anneal, count_trails, follow, open_ends
+from airweft.plan.painted.write import trails_of
 from airweft.records.choices import Choices, KeepBefore, KeepPanels, KeepToward, KeepTrail
 from airweft.records.design import Box, Sheet, Tube
 from benchmarks.nets.all import cases
@@ -55,6 +56,21 @@ def test_a_pairing_has_as_many_trails_as_the_graph_of_its_ends_has_parts(seed):
     for end, mate in enumerate(now.ends[:, MATE]):
         assert mate < 0 or now.ends[mate, MATE] == end
         assert mate < 0 or net.ends[end >> 1][end & 1] == net.ends[mate >> 1][mate & 1]
+
+
+@pytest.mark.parametrize("seed", range(4))
+def test_trails_of_a_pairing_are_walks_over_every_bubble_once(seed):
+    net = fabric(BOX, chance(2, seed), loops=seed % 2 == 1)
+    work = work_of(design(most=7), net)
+    now = fresh(lay_out(work), seed)
+    groups, ends = open_ends(now, np.arange(net.joint_count), net.joint_count)
+    anneal(now, groups, ends, 4000, 0.5, 0.1)
+    trails = trails_of(work, now.ends[:, MATE].tolist())
+    assert len(trails) == count_trails(now)
+    assert sorted(b for trail in trails for b in trail.bubbles) == list(range(net.bubble_count))
+    for trail in trails:
+        for (here, to), bubble in zip(pairwise(trail.joints(work)), trail.bubbles, strict=True):
+            assert sorted((here, to)) == sorted(work.ends[bubble])
 
 
 @pytest.mark.parametrize(

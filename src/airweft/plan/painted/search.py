@@ -10,6 +10,7 @@ import numpy as np
 from airweft.base.errors import CannotMake
 from airweft.base.findings import Finding
 from airweft.base.progress import Progress, Stopped
+from airweft.plan.exact import order_trails
 from airweft.plan.exact_euler import euler_trails
 from airweft.plan.kinds import Work
 from airweft.plan.painted.grow import begin, grow, repeat
@@ -28,7 +29,7 @@ from airweft.plan.painted.state import (
     lay_out,
 )
 from airweft.plan.painted.trail import anneal, count_trails, open_ends
-from airweft.plan.painted.write import write
+from airweft.plan.painted.write import trails_of, write
 from airweft.plan.pins import Pins
 from airweft.plan.script import Script
 from airweft.records.arrays import Indices
@@ -38,6 +39,7 @@ _EFFORT_EACH = 4_000_000  # and for each bubble of the piece
 _EASY = 3  # loose twists that two hands hold without strain
 _BEGINNINGS = 6  # runs from a first knot of their own before the search settles on the best
 _BACK = 24  # moves undone before a costly one, at most
+_LAYING = 200_000  # bubbles laid when share-outs found are laid in another way
 _TIDY = 24  # runs given to tidier work once the bound is met
 _CHUNK = 256  # moves between two reports
 _STEPS = 800  # pairings tried for each bubble before the first run
@@ -75,7 +77,25 @@ def painted(
             raise
     if search.best is None:
         raise CannotMake([_stuck(work)])
-    return write(work, search.best)
+    script = write(work, search.best)
+    if pins is None or pins.is_empty:
+        script = _laid_otherwise(search, script, round(_LAYING * effort))
+    return script
+
+
+def _laid_otherwise(search: _Search, script: Script, effort: int) -> Script:
+    """The share-outs found, laid by the exact method's search for an order, if that does better."""
+    if search.work.passing or search.progress.stopping:
+        return script
+    for pairing in search.pairings:
+        trails = trails_of(search.work, pairing.tolist())
+        known = len(script.strands)
+        if max(len(trails), search.bound) < known:
+            other = order_trails(
+                search.work, trails, seed=search.seed, effort=effort, fewer_than=known
+            )
+            script = other or script
+    return script
 
 
 def _stuck(work: Work) -> Finding:
@@ -98,6 +118,7 @@ class _Search:
     ) -> None:
         self.work = work
         self.bound = bound
+        self.seed = seed
         self.pick = Random(seed)
         self.progress = progress
         self.start = lay_out(work, pins)

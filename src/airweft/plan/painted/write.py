@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from airweft.plan.kinds import Work
+from airweft.plan.order import Trail
 from airweft.plan.painted.state import (
     AWAY,
     HANGS,
@@ -25,6 +26,28 @@ _SHORT_ROW = 6  # bubbles after which a row may end where another balloon is tak
 def write(work: Work, now: Now) -> Script:
     """The script of a run in which everything was made."""
     return _Writer(work, now).script
+
+
+def trails_of(work: Work, mate: list[int]) -> list[Trail]:
+    """The trails of a pairing, by lowest bubble; a closed one begins with that."""
+    used = bytearray(len(work.ends))
+    trails: list[Trail] = []
+    for bubble in range(len(work.ends)):
+        if used[bubble]:
+            continue
+        first = 2 * bubble
+        while mate[first] >= 0 and mate[first] ^ 1 != 2 * bubble:
+            first = mate[first] ^ 1
+        if mate[first] >= 0:
+            first = 2 * bubble
+        bubbles: list[int] = []
+        end = first
+        while end >= 0 and not used[end >> 1]:
+            used[end >> 1] = 1
+            bubbles.append(end >> 1)
+            end = mate[end ^ 1]
+        trails.append(Trail(work.ends[first >> 1][first & 1], tuple(bubbles)))
+    return trails
 
 
 class _Writer:
