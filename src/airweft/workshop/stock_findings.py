@@ -60,7 +60,7 @@ def _short(line: Line, supply: Supply, design: Design, store: Store, stocked: St
         f"{missing:,} {'is' if missing == 1 else 'are'} missing."
     )
     if stocked.tried > 1:
-        message += f" This plan is the best of {stocked.tried} looked at."
+        message += f" {stocked.tried} plans were looked at; none suffices."
     elif stocked.least == stocked.supplied.missing:
         message += " No plan for this design does with less than is missing in all."
     return Finding(
