@@ -23,7 +23,7 @@ from airweft.plan.kinds import Work, prepare
 from airweft.plan.pairs import pairs
 from airweft.plan.rounds import rounds
 from airweft.plan.script import Script, Strand
-from airweft.plan.split import atoms_of, minutes_apart, share_out
+from airweft.plan.split import atoms_of, share_out, time_apart
 from airweft.records.net import Cell, Net
 from airweft.records.plan import Section
 
@@ -48,7 +48,7 @@ def parts(work: Work, *, bound: int, seed: int, progress: Progress, crew: int) -
     part_of_atom = share_out(work, atoms, crew, seed) if enough else None
     if part_of_atom is None:
         raise CannotMake(_too_small(crew))
-    longest, alone = minutes_apart(atoms, part_of_atom, crew)
+    longest, alone = time_apart(work, atoms, part_of_atom, crew, bound)
     if longest > _WORTH_IT * alone:
         raise CannotMake(_too_small(crew, longest, alone))
     roles = roles_of(work, atoms, part_of_atom, crew)

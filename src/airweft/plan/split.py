@@ -48,8 +48,11 @@ class Atoms:
     counts: list[list[int]]
 
 
-def atoms_of(work: Work) -> Atoms:
-    """The net's atoms. Takes time in proportion to the net."""
+def atoms_of(work: Work, *, balloons: bool = True) -> Atoms:
+    """The net's atoms; `balloons` counts what a cut costs in balloons as well as in time.
+
+    Takes time in proportion to the net.
+    """
     net = work.net
     in_cell = [-1] * len(work.ends)
     of_joint: list[list[int]] = [[] for _ in range(work.joint_count)]
@@ -72,14 +75,14 @@ def atoms_of(work: Work) -> Atoms:
         of_joint,
         [[0] * len(work.kinds) for _ in range(count)],
     )
-    _measure(atoms, work, in_cell)
+    _measure(atoms, work, in_cell, _EXTRA if balloons else 0)
     names = {panel: i for i, panel in enumerate(dict.fromkeys(c.panel for c in net.cells))}
     for number, cell in enumerate(net.cells):
         atoms.panel[number] = names[cell.panel]
     return atoms
 
 
-def _measure(atoms: Atoms, work: Work, in_cell: list[int]) -> None:
+def _measure(atoms: Atoms, work: Work, in_cell: list[int], extra: int) -> None:
     """Weights, neighbours and places."""
     most = [max(1, len(kind.capacity.most_length) - 1) for kind in work.kinds]
     for kind, bubble in {k: b for b, k in enumerate(work.kind_of)}.items():
@@ -100,7 +103,7 @@ def _measure(atoms: Atoms, work: Work, in_cell: list[int]) -> None:
             sums[owner] = [s + v for s, v in zip(sums[owner], [*places[joint], 1], strict=True)]
             for other in owners[:i]:
                 cost = LOCK if joint in seams else int(LOCK * _OFF_PANEL)
-                cost += _EXTRA * _ends_more(work, in_cell, joint, owner, other) // 2
+                cost += extra * _ends_more(work, in_cell, joint, owner, other) // 2
                 _link(atoms, owner, other, cost)
     for atom, (x, y, z, n) in enumerate(sums):
         atoms.place[atom] = (x // n, y // n, z // n)
@@ -149,10 +152,20 @@ def share_out(work: Work, atoms: Atoms, crew: int, seed: int) -> list[int] | Non
     return best[1] if best else None
 
 
-def minutes_apart(atoms: Atoms, part_of: list[int], crew: int) -> tuple[int, int]:
-    """Tenths of a second of the longest part and the joining, and of the whole by one maker."""
-    share = _Share(atoms, part_of, crew)
-    return max(share.sums) + share.cut, sum(share.sums)
+def time_apart(
+    work: Work, atoms: Atoms, part_of: list[int], crew: int, bound: int
+) -> tuple[int, int]:
+    """Tenths of a second of the longest part and the joining, and of the whole by one maker.
+
+    `bound` is the fewest balloons for the whole. Those beyond what the number of bubbles asks for,
+    and those that the cut costs, are inflated by all.
+    """
+    share = _Share(atoms_of(work, balloons=False), part_of, crew)
+    whole = sum(share.sums)
+    counted = whole - TWIST * len(work.ends) - LOCK * work.joint_count
+    whole += (hidden := max(0, bound * BALLOON - counted))
+    more = (_Share(atoms, part_of, crew).cut - share.cut) // _EXTRA
+    return max(share.sums) + share.cut + (hidden + more * BALLOON) // crew, whole
 
 
 def _extra_balloons(work: Work, atoms: Atoms, part_of: list[int], crew: int) -> int:
