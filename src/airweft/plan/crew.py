@@ -29,9 +29,7 @@ from airweft.records.plan import Section
 
 MOST_PEOPLE = 8
 LETTERS = "ABCDEFGH"
-_WORTH_IT = (
-    0.9  # the longest part and the joining must take less than this share of one maker's time
-)
+_WORTH_IT = 0.9  # share of one maker's time that the longest part and the joining may take
 _LEAST = 24  # bubbles that make a part worth while
 _ROW = 6  # joints joined in a row: as many as one picture shows well
 
@@ -56,9 +54,10 @@ def parts(work: Work, *, bound: int, seed: int, progress: Progress, crew: int) -
     for part in range(crew):
         progress.report(part, crew + 1, f"planning part {LETTERS[part]}")
         piece = _piece(work, roles, part)
-        if piece is None:
+        own = _plan(piece, seed, progress) if piece is not None else None
+        if piece is None or own is None:
             raise CannotMake(_too_small(crew))
-        _append(script, piece, _plan(piece, seed, progress), part)
+        _append(script, piece, own, part)
     _join(script, roles)
     return script
 
@@ -143,8 +142,11 @@ def _is_whole(cell: Cell, place: dict[int, int], without: set[int]) -> bool:
     return all(b in place for b in cell.bubbles) and without.isdisjoint(cell.joints)
 
 
-def _plan(piece: _Piece, seed: int, progress: Progress) -> Script:
-    """The part's own script: fewest balloons, then hands, then pairs before rounds."""
+def _plan(piece: _Piece, seed: int, progress: Progress) -> Script | None:
+    """The part's own script: fewest balloons, then hands, then pairs before rounds.
+
+    None where each of them would lock or tie on where a balloon may only pass.
+    """
     least = total_bound(piece.work, bound_parts(piece.work))
     found = [rounds(piece.work, bound=least, seed=seed, progress=progress)]
     if not piece.nozzles:
@@ -156,7 +158,7 @@ def _plan(piece: _Piece, seed: int, progress: Progress) -> Script:
         for script in found
         if not any(do in ("start", "lock") and j in passing for do, _, j, _, _ in script.actions)
     ]
-    return min(kept, key=lambda script: (len(script.strands), max(3, script.peak)))
+    return min(kept, key=lambda script: (len(script.strands), max(3, script.peak)), default=None)
 
 
 def _append(script: Script, piece: _Piece, own: Script, part: int) -> None:
