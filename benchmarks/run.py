@@ -25,7 +25,7 @@ from airweft.plan.make import make_plan
 from airweft.records.design import Box, Sheet
 from airweft.records.net import Net
 from airweft.words.instruct import instruct
-from airweft.workshop.planning import budgets_of
+from airweft.workshop.claims import budgets_of
 from airweft.workshop.shape import open_design, painted_net
 from benchmarks.balloons import balloons, options
 from benchmarks.nets.case import Case, Recipe

@@ -17,8 +17,9 @@ from airweft.records.design import Design
 from airweft.records.net import Net
 from airweft.records.plan import Plan
 from airweft.workshop.choosing import choice_findings
+from airweft.workshop.claims import budgets_of
 from airweft.workshop.options import Style
-from airweft.workshop.planning import budgets_of, checked_plan
+from airweft.workshop.planning import checked_plan
 from airweft.workshop.stock_findings import stock_findings
 from airweft.workshop.stocked import (
     MORE_SEEDS,

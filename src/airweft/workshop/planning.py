@@ -13,8 +13,6 @@ from airweft.workshop.choosing import choose_plan
 from airweft.workshop.claims import budgets_of, must_pass, with_claims
 from airweft.workshop.options import Style
 
-__all__ = ["budgets_of", "checked_plan", "must_pass", "with_claims"]
-
 
 def checked_plan(
     design: Design,

@@ -12,7 +12,7 @@ from airweft.records.design import Design, NetFile, Sheet
 from airweft.records.net import Net
 from airweft.records.plan import Plan
 from airweft.records.shape import Shape, Softness, Stand, Standing, Weight
-from airweft.workshop.planning import budgets_of
+from airweft.workshop.claims import budgets_of
 
 _USUAL_MM = 50.8  # diameter where a size code tells none
 _MOST_PREDICTED = 25_000  # bubbles; larger pieces are shown as they are drawn

@@ -20,8 +20,8 @@ from airweft.records.design import Colour, Design
 from airweft.records.net import Net
 from airweft.records.plan import Plan
 from airweft.workshop.choosing import choose_plan
+from airweft.workshop.claims import budgets_of, must_pass, with_claims
 from airweft.workshop.options import Style
-from airweft.workshop.planning import budgets_of, must_pass, with_claims
 
 MORE_SEEDS = 3
 """So many further seeds are tried where the stock is too small for the plan, but not surely."""

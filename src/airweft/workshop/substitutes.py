@@ -19,9 +19,9 @@ from airweft.design.canonical import write_design
 from airweft.records.design import Colour, Design, Joined, NetFile
 from airweft.records.net import Net
 from airweft.workshop.choosing import wanted
+from airweft.workshop.claims import budgets_of
 from airweft.workshop.near_colours import Near, near_colours
 from airweft.workshop.planned import Planned, from_stock
-from airweft.workshop.planning import budgets_of
 from airweft.workshop.resized import budget_for, read_again, resized
 from airweft.workshop.settled import settle
 from airweft.workshop.shape import open_design, painted
