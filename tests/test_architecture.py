@@ -48,6 +48,8 @@ BELONGS_TO: dict[str, set[str]] = {
     "tomllib": {"design"},
     "tomlkit": {"design"},
     "networkx": {"plan"},
+    "numba": {"plan"},
+    "ortools": {"plan"},
     "scipy": {"shape", "surface", "plan"},
     "trimesh": {"surface"},
     "typst": {"booklet"},

@@ -10,6 +10,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
+from importlib.util import find_spec
 from threading import Event, Timer
 from types import TracebackType
 
@@ -38,15 +39,18 @@ class ExactLimit:
     states         states of a sweep looked at for each part
     laying         bubbles laid in search of an order
     ways           states of a small piece when every way to make it is gone through; 0: not at all
+    solving        deterministic seconds of the constraint solver for each part that a sweep leaves
+                   open; 0, or where OR-tools is not installed: not at all
     """
 
     seconds: float | None = None
     states: int = 300_000
     laying: int = 600_000
     ways: int = 100_000
+    solving: float = 20.0
 
 
-QUICK = ExactLimit(states=20_000, laying=60_000, ways=2_000)
+QUICK = ExactLimit(states=20_000, laying=60_000, ways=2_000, solving=0)
 """A fraction of a second as a rule: for every plan that stays above its bound."""
 
 
@@ -142,6 +146,14 @@ def exact_method(
                     trails[number], least = fewest_trails(
                         work, part, found[number], trails[number], states=limit.states, go_on=swept
                     )
+                    if len(trails[number]) > least and limit.solving and has_solver():
+
+                        def solved(words: str = text) -> bool:
+                            return watch.go_on(limit.states, limit.states, f"{words}, by a solver")
+
+                        trails[number], least = _solve(
+                            work, part, found[number], trails[number], least, limit.solving, solved
+                        )
                     if least > found[number].balloons:
                         found[number] = replace(found[number], by_search=least)
                         result = replace(result, least=total_bound(work, found))
@@ -161,6 +173,39 @@ def exact_method(
             script = order_trails(work, wanted, seed=seed, effort=_AT_ONCE, fewer_than=count)
             result = replace(result, script=script)
     return result
+
+
+def has_solver() -> bool:
+    """True if OR-tools is installed (the extra `exact`)."""
+    return find_spec("ortools") is not None
+
+
+def _solve(
+    work: Work,
+    part: Sequence[int],
+    bound: PartBound,
+    known: Sequence[Trail],
+    least: int,
+    effort: float,
+    go_on: Callable[[], bool],
+) -> tuple[list[Trail], int]:
+    """Like `fewest_trails`, by the constraint solver."""
+    from airweft.plan.exact_solver import solve
+
+    index = {bubble: i for i, bubble in enumerate(part)}
+    found, least = solve(
+        [work.ends[b] for b in part],
+        [work.lengths[b] for b in part],
+        work.kinds[bound.kind].capacity,
+        most=bound.most,
+        at_least=least,
+        known=[[index[b] for b in trail.bubbles] for trail in known],
+        effort=effort,
+        go_on=go_on,
+    )
+    if len(found) >= len(known):
+        return list(known), least
+    return [walk(work, [part[b] for b in trail]) for trail in found], least
 
 
 def _count(result: Exact, known: int) -> int:

@@ -81,4 +81,5 @@ def outward(net: Net) -> Points:
     if bare.any():
         looks[bare] = (net.joints - net.joints.mean(axis=0))[bare]
     length = np.linalg.norm(looks, axis=1, keepdims=True)
-    return np.divide(looks, length, out=np.zeros_like(looks), where=length > 1e-9)
+    directions: Points = np.divide(looks, length, out=np.zeros_like(looks), where=length > 1e-9)
+    return directions
