@@ -75,8 +75,8 @@ def _edges(lanes: Lanes) -> tuple[list[Edge], list[list[int]]]:
 
 def _cost(ways: Indices, edges: list[Edge], ends: list[list[int]]) -> int:
     """Strip ends for a choice of ways."""
-    cost = sum(ends[cell][way] for cell, way in enumerate(ways.tolist()))
     side: list[int] = ways.tolist()
+    cost = sum(ends[cell][way] for cell, way in enumerate(side))
     return cost + sum((side[a] == at_a) != (side[b] == at_b) for a, b, at_a, at_b in edges)
 
 
