@@ -13,7 +13,7 @@ from airweft.draw.palette import contrast
 
 SOURCES = files("airweft.booklet") / "phone"
 STYLE = (SOURCES / "look.css").read_text(encoding="utf-8")
-PAINTER = (SOURCES / "painter.js").read_text(encoding="utf-8")
+PAINTER = (files("airweft.draw") / "canvas" / "painter.js").read_text(encoding="utf-8")
 
 
 @pytest.mark.parametrize(

@@ -20,16 +20,14 @@ from airweft.booklet.phone_shape import shape_section
 from airweft.costing.shopping import packs_text, stock_text
 from airweft.words.cautions import CHOKING
 
-# In this order: the first files only define; from page.js on they run when the page is loaded.
+# In this order: the first files only define; from page.js on they run when the page is loaded. The
+# modules of the canvas are those that the app's view imports.
+MODULES = ("data.js", "turning.js", "seen.js", "painter.js", "hands.js", "picture.js")
 SCRIPTS = (
-    "data.js",
-    "turning.js",
-    "painter.js",
     "texts.js",
     "place.js",
     "awake.js",
     "voice.js",
-    "picture.js",
     "page.js",
     "moves.js",
     "sheets.js",
@@ -45,8 +43,9 @@ def make_page(book: Book) -> str:
     The same book gives the same text. Whatever the names hold is written as text, never as markup.
     """
     style = "\n".join(map(_read, STYLES))
-    script = "(() => {\n" + '"use strict";\n' + "\n".join(map(_read, SCRIPTS)) + "})();\n"
-    parts = {
+    parts = [*map(_module, MODULES), *map(_read, SCRIPTS)]
+    script = "(() => {\n" + '"use strict";\n' + "\n".join(parts) + "})();\n"
+    filling = {
         "script_hash": _digest(script),
         "style_hash": _digest(style),
         "style": style,
@@ -66,7 +65,7 @@ def make_page(book: Book) -> str:
         "glossary": _glossary(book),
         "colophon": _colophon(book),
     }
-    return _filled(_read("page.html"), parts)
+    return _filled(_read("page.html"), filling)
 
 
 def script_json(data: Any) -> str:
@@ -87,6 +86,18 @@ def _read(name: str) -> str:
     """One of the page's source files, with line ends as HTML counts them."""
     text = (files("airweft.booklet") / "phone" / name).read_text(encoding="utf-8")
     return text.replace("\r\n", "\n")
+
+
+@cache
+def _module(name: str) -> str:
+    """One of the canvas modules as a plain script: its imports are beside it, nothing is exported.
+
+    In those modules an import is one line and "export" stands before what it exports.
+    """
+    text = (files("airweft.draw") / "canvas" / name).read_text(encoding="utf-8")
+    lines = text.replace("\r\n", "\n").lstrip("\n").split("\n")
+    kept = [line.removeprefix("export ") for line in lines if not line.startswith("import ")]
+    return "\n".join(kept).lstrip("\n")
 
 
 def _digest(text: str) -> str:

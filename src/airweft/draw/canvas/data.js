@@ -7,7 +7,7 @@ const DIGITS = "ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz0123456789+/
 const DIGIT_VALUE = new Int8Array(128).fill(-1);
 for (let i = 0; i < 64; i++) DIGIT_VALUE[DIGITS.charCodeAt(i)] = i;
 
-function unpackNumbers(text) {
+export function unpackNumbers(text) {
   const values = [];
   let shift = 0;
   let value = 0;
@@ -72,7 +72,7 @@ function eachRun([values, runs], width, put) {
 }
 
 // Bubbles are in building order, so that what is made at any moment is a prefix of the lists.
-function readModel(raw) {
+export function readModel(raw) {
   const jointCount = raw.counts.joints;
   const bubbleCount = raw.counts.bubbles;
   const codes = unpackTexts(raw.codes, raw.counts.balloons);
@@ -233,7 +233,7 @@ function readChapters(raw, model) {
 }
 
 // The joints that a text names, as [name, joint], each once.
-function namedJoints(model, text) {
+export function namedJoints(model, text) {
   if (!model.byCode) model.byCode = new Map(model.balloons.map(({ code }, i) => [code, i]));
   const found = new Map();
   for (const match of text.matchAll(/([^\s,;:()]+)\.(\d{1,5})(?!\d)/g)) {

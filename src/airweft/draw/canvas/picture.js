@@ -1,3 +1,7 @@
+import { listenToHands } from "./hands.js";
+import { makeInks, makeScratch, paint, project } from "./painter.js";
+import { DEGREE, between, orientationOf, rolled, seenFrom, tipped, turnedAround } from "./turning.js";
+
 // A canvas that shows the piece: fitting, free turning, zooming, and calm moves between views.
 
 const CLOSEST = 60; // largest drawn waist radius, in CSS pixels
@@ -5,12 +9,16 @@ const FARTHEST = 0.4; // smallest scale, as a share of the fitted one
 const MOST_FINE = 4000; // bubbles painted with gloss and fine lines while the picture moves
 const TURN_KEY = 15 * DEGREE;
 
-function makePicture(canvas, model, options) {
+// `options`: isDark() and padding() -> [beside, above, below] are asked for every frame; onLook(seen
+// from, at home) is told where the eye rests; wheel: it zooms. Further, where they are wanted:
+// ground() the colour behind, over(ctx, scratch, eye, how) paints on top of a frame, grab and tap as in
+// hands.js.
+export function makePicture(canvas, model, options) {
   const ctx = canvas.getContext("2d", { alpha: false });
-  const scratch = makeScratch(model);
+  let scratch = makeScratch(model);
   const calm = window.matchMedia("(prefers-reduced-motion: reduce)");
   let inks = null;
-  let what = { base: 0, colour: model.colour, made: 0, shown: 0, whole: true, locks: [], named: [], view: model.cover, label: null, type: 12 };
+  let what = { base: 0, colour: model.colour, made: 0, shown: 0, whole: true, hidden: null, locks: [], named: [], view: model.cover, label: null, type: 12 };
   let eye = null; // {matrix, scale, pivot, panX, panY}, lengths in CSS pixels
   let home = null;
   let move = null;
@@ -146,13 +154,10 @@ function makePicture(canvas, model, options) {
       lastQuick = 0;
     }
     if (measure()) refit();
-    inks = inks || makeInks(ctx, model.palette, options.isDark());
-    paint(ctx, model, inks, onCanvas(), what.made, what.shown, scratch, {
-      ...what,
-      quick,
-      plain: quick && (coarse > 1 || what.shown > MOST_FINE),
-      pixel,
-    });
+    inks = inks || makeInks(ctx, model.palette, options.isDark(), options.ground && options.ground());
+    const how = { ...what, quick, plain: quick && (coarse > 1 || what.shown > MOST_FINE), pixel };
+    paint(ctx, model, inks, onCanvas(), what.made, what.shown, scratch, how);
+    if (options.over) options.over(ctx, scratch, onCanvas(), how);
     if (!move) options.onLook(seenFrom(eye.matrix), isHome());
   }
 
@@ -221,16 +226,52 @@ function makePicture(canvas, model, options) {
     });
   }
 
+  const pan = (dx, dy) => byHand((e) => ({ panX: e.panX + dx, panY: e.panY + dy }));
   listenToHands(canvas, {
     turn,
     zoom,
-    pan: (dx, dy) => byHand((e) => ({ panX: e.panX + dx, panY: e.panY + dy })),
+    pan,
     roll: (angle) => byHand((e) => ({ matrix: rolled(e.matrix, angle) })),
     home: () => goTo(home),
+    grab: options.grab,
+    tap: options.tap,
   }, options.wheel);
-  new ResizeObserver(resize).observe(canvas);
+  const watch = new ResizeObserver(resize);
+  watch.observe(canvas);
 
   return {
+    draw,
+    pan,
+    // Another piece, or the same one changed: seen as the old one was, which a view from its own home
+    // follows to the new home.
+    adopt(next, shown) {
+      model = next;
+      scratch = makeScratch(model);
+      inks = null;
+      const wasHome = isHome();
+      const before = home;
+      what = { ...what, ...shown };
+      move = null;
+      if (!wide) return;
+      home = fitted(before ? seenFrom(before.matrix) : what.view);
+      if (!eye || wasHome) eye = { ...home };
+      else eye = { ...eye, pivot: home.pivot, scale: (eye.scale * home.scale) / before.scale };
+      draw();
+    },
+    // The eye's place now, in page pixels: {matrix, scale, pivot, panX, panY}; null before it has one.
+    get eye() {
+      return eye;
+    },
+    // What lies where in the last frame, in canvas pixels, and how many of them make one of the page's.
+    get seen() {
+      return { scratch, pixel, eye: eye && wide ? onCanvas() : null };
+    },
+    close() {
+      watch.disconnect();
+      cancelAnimationFrame(frame);
+      clearTimeout(settle);
+      wide = 0;
+    },
     // Shows bubbles [base, shown), those from `made` on as new work, from the given view.
     show(next) {
       what = { ...what, ...next };
@@ -278,98 +319,4 @@ function makePicture(canvas, model, options) {
       return least;
     },
   };
-}
-
-// Pointers, fingers and the wheel on the picture. One finger turns; two pinch, move and roll; two
-// taps go back to the step's own view.
-function listenToHands(canvas, act, wheel) {
-  const down = new Map();
-  let moved = false;
-  let lastTap = { time: -1e9, x: 0, y: 0 };
-  let turned = 0;
-
-  const middle = () => {
-    const [a, b] = [...down.values()];
-    return {
-      x: (a.x + b.x) / 2,
-      y: (a.y + b.y) / 2,
-      far: Math.hypot(a.x - b.x, a.y - b.y),
-      angle: Math.atan2(b.y - a.y, b.x - a.x),
-    };
-  };
-
-  canvas.addEventListener("pointerdown", (event) => {
-    if (event.pointerType === "mouse" && event.button > 1) return;
-    canvas.setPointerCapture(event.pointerId);
-    if (down.size === 0) moved = false;
-    down.set(event.pointerId, { x: event.clientX, y: event.clientY });
-    turned = 0;
-  });
-
-  canvas.addEventListener("pointermove", (event) => {
-    const last = down.get(event.pointerId);
-    if (!last) return;
-    const dx = event.clientX - last.x;
-    const dy = event.clientY - last.y;
-    if (!moved && Math.hypot(dx, dy) < 4) return;
-    moved = true;
-    const before = down.size === 2 ? middle() : null;
-    down.set(event.pointerId, { x: event.clientX, y: event.clientY });
-    if (down.size === 1) {
-      if (event.shiftKey || event.buttons === 4) {
-        act.pan(dx, dy);
-      } else {
-        const reach = Math.min(canvas.clientWidth, canvas.clientHeight) || 1;
-        act.turn((dx / reach) * -Math.PI, (dy / reach) * Math.PI);
-      }
-    } else if (before) {
-      const after = middle();
-      const box = canvas.getBoundingClientRect();
-      act.pan(after.x - before.x, after.y - before.y);
-      if (before.far > 0 && after.far > 0) {
-        act.zoom(
-          after.far / before.far,
-          after.x - box.left - box.width / 2,
-          after.y - box.top - box.height / 2,
-        );
-      }
-      let angle = after.angle - before.angle;
-      if (angle > Math.PI) angle -= 2 * Math.PI;
-      if (angle < -Math.PI) angle += 2 * Math.PI;
-      // Small twists come with every pinch; only a meant one rolls the picture.
-      turned += angle;
-      if (Math.abs(turned) > 14 * DEGREE) act.roll(-angle);
-    }
-  });
-
-  const up = (event) => {
-    if (!down.delete(event.pointerId) || event.type === "pointercancel") return;
-    if (moved || down.size) return;
-    const near = Math.hypot(event.clientX - lastTap.x, event.clientY - lastTap.y) < 28;
-    if (near && event.timeStamp - lastTap.time < 350) {
-      act.home();
-      lastTap.time = -1e9;
-    } else {
-      lastTap = { time: event.timeStamp, x: event.clientX, y: event.clientY };
-    }
-  };
-  canvas.addEventListener("pointerup", up);
-  canvas.addEventListener("pointercancel", up);
-
-  if (wheel) {
-    canvas.addEventListener(
-      "wheel",
-      (event) => {
-        event.preventDefault();
-        const box = canvas.getBoundingClientRect();
-        const notch = event.deltaMode === 1 ? 0.06 : 0.002;
-        act.zoom(
-          Math.exp(-Math.max(-200, Math.min(200, event.deltaY)) * notch),
-          event.clientX - box.left - box.width / 2,
-          event.clientY - box.top - box.height / 2,
-        );
-      },
-      { passive: false },
-    );
-  }
 }

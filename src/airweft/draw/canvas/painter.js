@@ -37,10 +37,11 @@ function css(rgb) {
 
 // Fills and strokes for each palette entry, for one theme. Gradients are laid in the unit square
 // that is stretched over each bubble's box.
-function makeInks(ctx, palette, dark) {
-  const card = [36, 43, 50];
+// `ground` is the colour that lies behind the piece.
+export function makeInks(ctx, palette, dark, ground = dark ? "#242b32" : "#fffefb") {
+  const card = parseHex(ground);
   return {
-    card: dark ? css(card) : "#fffefb",
+    card: ground,
     outline: dark ? "#0d0f12" : "#1b1b22",
     halo: dark ? "#f1ece1" : "#ffffff",
     colours: palette.map(({ mark, tones }) => {
@@ -68,7 +69,7 @@ function makeInks(ctx, palette, dark) {
 }
 
 // Room for one frame's numbers; made once for a piece and used again for every frame.
-function makeScratch(model) {
+export function makeScratch(model) {
   const n = model.bubbleCount;
   const floats = (length) => new Float32Array(length);
   return {
@@ -92,7 +93,7 @@ function makeScratch(model) {
 
 // Projects all joints and the first `count` bubbles into canvas pixels. `eye` is {matrix, scale,
 // pivot, x, y}: the point `pivot` of the piece lies at (x, y).
-function project(model, eye, count, s) {
+export function project(model, eye, count, s) {
   const m = eye.matrix;
   const k = eye.scale;
   const [ox, oy, oz] = model.scene.middle;
@@ -159,8 +160,9 @@ function project(model, eye, count, s) {
   }
 }
 
-// Far to near, by counting: linear in the number of bubbles, and stable among equals.
-function sortByDepth(first, count, s) {
+// Far to near, by counting: linear in the number of bubbles, and stable among equals. `hidden`, if
+// there is any, is 1 for each bubble to leave out.
+function sortByDepth(first, count, s, hidden) {
   const { near, order, slot, counts } = s;
   let low = Infinity;
   let high = -Infinity;
@@ -171,22 +173,26 @@ function sortByDepth(first, count, s) {
   const slots = counts.length - 1;
   const step = high > low ? (slots - 1) / (high - low) : 0;
   counts.fill(0);
+  s.drawn = 0;
   for (let i = first; i < count; i++) {
+    if (hidden && hidden[i]) continue;
     slot[i] = ((near[i] - low) * step) | 0;
     counts[slot[i] + 1]++;
+    s.drawn++;
   }
   for (let c = 0; c < slots; c++) counts[c + 1] += counts[c];
-  for (let i = first; i < count; i++) order[counts[slot[i]]++] = i;
-  s.drawn = count - first;
+  for (let i = first; i < count; i++) {
+    if (!hidden || !hidden[i]) order[counts[slot[i]]++] = i;
+  }
 }
 
 // After sorting, `slot` is free to hold each bubble's place in the order.
-function rankByOrder(s) {
+export function rankByOrder(s) {
   for (let at = 0; at < s.drawn; at++) s.slot[s.order[at]] = at;
 }
 
 // The outline of bubble i as the current path.
-function outline(ctx, s, i) {
+export function outline(ctx, s, i) {
   const { cx, cy, major, minor, ux, uy, straight } = s;
   const angle = Math.atan2(uy[i], ux[i]);
   ctx.beginPath();
@@ -202,17 +208,17 @@ function outline(ctx, s, i) {
 }
 
 // Paints bubbles [base, made) veiled and [made, shown) strong. `how` is {base, colour, quick, plain,
-// whole, label, locks, named, type, pixel}: base is the first bubble on the table, colour the palette
-// entry of each bubble, quick leaves out all writing, plain also gloss and fine lines, whole paints
-// everything strong, label gives a bubble's text, named the joints to flag in letters `type` high,
-// pixel is the number of canvas pixels in one of the page's.
-function paint(ctx, model, inks, eye, made, shown, s, how) {
+// whole, hidden, label, locks, named, type, pixel}: base is the first bubble on the table, colour the
+// palette entry of each bubble, quick leaves out all writing, plain also gloss and fine lines, whole
+// paints everything strong, hidden marks bubbles that are cut away, label gives a bubble's text, named
+// the joints to flag in letters `type` high, pixel is the number of canvas pixels in one of the page's.
+export function paint(ctx, model, inks, eye, made, shown, s, how) {
   const { width, height } = ctx.canvas;
   ctx.setTransform(1, 0, 0, 1, 0, 0);
   ctx.fillStyle = inks.card;
   ctx.fillRect(0, 0, width, height);
   project(model, eye, shown, s);
-  sortByDepth(how.base, shown, s);
+  sortByDepth(how.base, shown, s, how.hidden);
   const typical = s.drawn ? s.minor[s.order[s.drawn >> 1]] : 1;
   const line = Math.min(Math.max(typical * 0.085, 0.25), 2.6 * how.pixel);
   const plain = Boolean(how.plain);
@@ -254,7 +260,7 @@ function paint(ctx, model, inks, eye, made, shown, s, how) {
     }
   }
   if (!how.quick) rankByOrder(s);
-  if (!how.whole && !how.quick) paintGhosts(ctx, made, shown, inks, line, s);
+  if (!how.whole && !how.quick) paintGhosts(ctx, made, shown, inks, line, s, how.hidden);
   if (how.label && !how.quick) paintMarks(ctx, model, how.whole ? how.base : made, shown, s, how);
   if (how.locks && how.locks.length) paintLocks(ctx, how.locks, typical, how.pixel, s);
   if (how.named && how.named.length && !how.quick) paintNames(ctx, made, shown, typical, how, s);
@@ -308,9 +314,10 @@ function fillBands(ctx, s, i, { tones }) {
 }
 
 // New work that lies behind other bubbles shows as a dashed outline over what hides it.
-function paintGhosts(ctx, made, shown, inks, line, s) {
+function paintGhosts(ctx, made, shown, inks, line, s, hidden) {
   if ((shown - made) * shown > MOST_PAIRS) return;
   for (let i = made; i < shown; i++) {
+    if (hidden && hidden[i]) continue;
     const nearer = nearerThan(i, s.slot[i], s);
     if (SPOTS.filter((at) => isFree(at, i, 0, nearer, s)).length > SPOTS.length / 4) continue;
     outline(ctx, s, i);
@@ -347,7 +354,7 @@ function paintMarks(ctx, model, first, shown, s, how) {
   ctx.textBaseline = "alphabetic";
   for (let i = first; i < shown; i++) {
     const text = how.label(i);
-    if (!text || (how.whole && s.back[i])) continue;
+    if (!text || (how.whole && s.back[i]) || (how.hidden && how.hidden[i])) continue;
     const disc = s.minor[i] * DISC;
     if (!searched) {
       paintMark(ctx, s.cx[i], s.cy[i], disc, text);

@@ -1,9 +1,9 @@
 // Orientation of the piece: a 3 x 3 matrix whose rows are the screen's right, up and towards-the-eye
 // directions in the piece's own space (x right, y away, z up).
 
-const DEGREE = Math.PI / 180;
+export const DEGREE = Math.PI / 180;
 
-function orientationOf(around, above) {
+export function orientationOf(around, above) {
   const a = around * DEGREE;
   const b = above * DEGREE;
   const ca = Math.cos(a);
@@ -13,7 +13,7 @@ function orientationOf(around, above) {
   return [ca, sa, 0, -sa * sb, ca * sb, cb, sa * cb, -ca * cb, sb];
 }
 
-function multiply(m, n) {
+export function multiply(m, n) {
   const out = new Array(9);
   for (let r = 0; r < 3; r++) {
     for (let c = 0; c < 3; c++) {
@@ -24,28 +24,28 @@ function multiply(m, n) {
 }
 
 // Turn about the piece's own upright axis; the screen stays level.
-function turnedAround(m, angle) {
+export function turnedAround(m, angle) {
   const c = Math.cos(angle);
   const s = Math.sin(angle);
   return multiply(m, [c, s, 0, -s, c, 0, 0, 0, 1]);
 }
 
 // Tip about the screen's level axis.
-function tipped(m, angle) {
+export function tipped(m, angle) {
   const c = Math.cos(angle);
   const s = Math.sin(angle);
   return multiply([1, 0, 0, 0, c, s, 0, -s, c], m);
 }
 
 // Roll about the line of sight.
-function rolled(m, angle) {
+export function rolled(m, angle) {
   const c = Math.cos(angle);
   const s = Math.sin(angle);
   return multiply([c, s, 0, -s, c, 0, 0, 0, 1], m);
 }
 
 // A matrix between two orientations: mixed, then made square again (Gram and Schmidt).
-function between(m, n, t) {
+export function between(m, n, t) {
   const mix = m.map((value, i) => value + (n[i] - value) * t);
   return squared(mix) || n.slice();
 }
@@ -71,7 +71,7 @@ function squared(m) {
 }
 
 // From where the piece is seen: whole degrees around from the front, and above the level.
-function seenFrom(m) {
+export function seenFrom(m) {
   const above = Math.asin(Math.max(-1, Math.min(1, m[8]))) / DEGREE;
   // Straight above or below, the eye has no side; the screen's up then says which way is the back.
   const around =
