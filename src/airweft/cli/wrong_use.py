@@ -16,6 +16,7 @@ USAGE = {
     "compare": "airweft compare DESIGN.toml",
     "substitutes": "airweft substitutes DESIGN.toml --stock STOCK.toml",
     "new": "airweft new FORM",
+    "app": "airweft app",
 }
 
 

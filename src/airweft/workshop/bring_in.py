@@ -1,0 +1,116 @@
+"""Files that a maker drops on the shelf: designs, what they name, 3D models, exported pieces."""
+
+from __future__ import annotations
+
+import json
+import re
+from collections.abc import Mapping
+from pathlib import PurePosixPath
+from typing import Protocol, TypeVar
+
+from airweft.base.errors import BadInput
+from airweft.base.findings import Finding
+from airweft.workshop.starter import starter_text
+
+MODELS = (".obj", ".stl", ".ply", ".glb", ".off")
+DESIGN, EXPORTED, NET = ".toml", ".zip", ".json"
+MOST_FILES = 40
+MOST_BYTES = 64 * 1024 * 1024
+_KINDS = (DESIGN, EXPORTED, NET, *MODELS)
+
+P_co = TypeVar("P_co", covariant=True)
+
+
+class Shelf(Protocol[P_co]):
+    """What takes the pieces: the store."""
+
+    def new(self, text: str, *, files: Mapping[str, bytes] | None = None) -> P_co:
+        """A new piece of a design and the files it names."""
+
+    def import_(self, data: bytes) -> P_co:
+        """A piece that was exported as one file."""
+
+
+def bring_in(shelf: Shelf[P_co], files: Mapping[str, bytes]) -> list[P_co]:
+    """The new pieces that these files make; a design takes the other files that it names.
+
+    Raises BadInput for a file that is none of these kinds or too large, or CannotMake; pieces made
+    before that stay.
+    """
+    named = {_plain_name(name): data for name, data in files.items()}
+    _check(named)
+    designs = {name: _text(name, data) for name, data in named.items() if _kind(name) == DESIGN}
+    others = {name: data for name, data in named.items() if _kind(name) not in (DESIGN, EXPORTED)}
+    taken: set[str] = set()
+    made = [shelf.import_(data) for name, data in named.items() if _kind(name) == EXPORTED]
+    for text in designs.values():
+        wanted = {name: data for name, data in others.items() if name in text}
+        taken |= wanted.keys()
+        made.append(shelf.new(text, files=wanted))
+    for name, data in others.items():
+        if name in taken:
+            continue
+        if _kind(name) == NET:
+            raise _refused(
+                "upload-alone",
+                name,
+                "This file of a net is named by no design that came with it",
+                "Drop it together with the design file that names it.",
+            )
+        file = f"model{_kind(name)}"
+        made.append(shelf.new(model_design(name, file), files={file: data}))
+    return made
+
+
+def model_design(name: str, file: str) -> str:
+    """A design that weaves the model in `file`, called after the name that it came with."""
+    stem = re.sub(r"[\W_]+", " ", PurePosixPath(name).stem).strip()[:60]
+    title = (stem[:1].upper() + stem[1:]) or "Model"
+    text = starter_text("mesh")
+    text = text.replace('"Harbour seal"', json.dumps(title, ensure_ascii=False))
+    return text.replace('"seal.obj"', json.dumps(file))
+
+
+def _check(named: Mapping[str, bytes]) -> None:
+    if len(named) > MOST_FILES:
+        raise _refused(
+            "upload-too-many", "files", f"{len(named)} files are too many at once",
+            f"Bring in at most {MOST_FILES} at a time.",
+        )  # fmt: skip
+    for name, data in named.items():
+        if _kind(name) not in _KINDS:
+            raise _refused(
+                "upload-kind", name, "This is no kind of file that airweft takes",
+                "It takes designs (.toml), exported pieces (.zip) and 3D models "
+                "(.obj, .stl, .ply, .glb, .off).",
+            )  # fmt: skip
+        if len(data) > MOST_BYTES:
+            raise _refused(
+                "upload-too-large", name, f"This file has more than {MOST_BYTES // 2**20} MB",
+                "Save the model with fewer faces.",
+            )  # fmt: skip
+
+
+def _text(name: str, data: bytes) -> str:
+    try:
+        return data.decode("utf-8-sig")
+    except UnicodeDecodeError:
+        raise _refused(
+            "upload-text", name, "This is no text in UTF-8, as a design has to be",
+            "Save it as plain text in UTF-8.",
+        ) from None  # fmt: skip
+
+
+def _plain_name(name: str) -> str:
+    """The last part of a name, whatever separators it uses."""
+    return re.split(r"[/\\]", name)[-1][-120:] or "file"
+
+
+def _kind(name: str) -> str:
+    return PurePosixPath(name).suffix.lower()
+
+
+def _refused(code: str, where: str, message: str, remedy: str) -> BadInput:
+    return BadInput(
+        Finding(code=code, severity="cannot", where=where, message=message, remedy=remedy)
+    )
