@@ -3,12 +3,12 @@
     python -m benchmarks.remesh [--fabrics]
 
 The first table takes real models, at two bubble lengths each, through the whole job: remeshing,
-plan, checker, booklet. `make bench` prints it too. `raw` is the spread (standard deviation over
-mean) of the bubble lengths after remeshing, `spread` after evening out, `short` the shortest over
-the longest; `off` are distances of joints from the model in bubble lengths (mean, most); `fold`
-joints where a cell is folded over; `kB` the size of the booklet. `net` are the seconds of processor
-time from the file to the net, `job` those of all, the net made anew among them. The models lie in
-packages, which `.ci/setup bench` fetches.
+plan, checker, booklet. `make bench` prints it too. `open` counts open borders, `raw` is the spread
+(standard deviation over mean) of the bubble lengths after remeshing, `spread` after evening out,
+`short` the shortest over the longest; `off` are distances of joints from the model in bubble
+lengths (mean, most); `fold` joints where a cell is folded over; `kB` the size of the booklet. `net`
+are the seconds of processor time from the file to the net, `job` those of all, the net made anew
+among them. The models lie in packages, which `.ci/setup bench` fetches.
 
 With --fabrics a second table follows: meshes made here and real ones, larger, in both fabrics,
 remeshed only; and where the package gpytoolbox is installed, with its remesher (remesh_botsch).
@@ -31,11 +31,13 @@ from airweft.surface.outside.medial import bubble_lengths, fabric_of
 from airweft.surface.outside.read import Read, read_model
 from airweft.surface.outside.remesh import FabricKind
 from airweft.workshop.job import run
-from tests.outside.models import MADE, REAL, design_for, file_of, height_for, made, sized
+from tests.outside.models import MADE, REAL, design_for, file_of, height_for, made, opened, sized
 
 _LENGTHS = (200, 400)  # bubbles that the surface would hold; concave places take fewer
 _LARGE = (600, 1800)
-_NET = f"{'bubbles':>8}{'net':>6}{'raw':>7}{'spread':>8}{'short':>7}{'off':>11}{'fold':>6}"
+_NET = (
+    f"{'bubbles':>8}{'open':>5}{'net':>6}{'raw':>7}{'spread':>8}{'short':>7}{'off':>11}{'fold':>6}"
+)
 
 
 def main() -> None:
@@ -49,7 +51,7 @@ def main() -> None:
 
 def outside_models() -> None:
     """Real models at two bubble lengths, from the file to the booklet."""
-    print("\n## Outside models, kagome fabric: from the file to the booklet (style rounds)\n")
+    print("\n## Outside models, kagome fabric: from the file to the booklet (style fewest)\n")
     print(f"{'model':14}{_NET}{'bound':>7}{'found':>6}{'gap':>7}{'loose':>6}{'kB':>7}{'job':>6}")
     rows: list[tuple[OutsideFacts, int, int, int]] = []
     with tempfile.TemporaryDirectory() as folder:
@@ -58,19 +60,21 @@ def outside_models() -> None:
             if file is None:
                 print(f"{name:14}not fetched: bash .ci/setup bench")
                 continue
-            read = read_model(file)
+            read = read_model(file, openings=opened(name))
             for bubbles in _LENGTHS:
                 rows.append(_job(name, file, read, bubbles, Path(folder)))
     if not rows:
         return
+    closed = sum(facts.borders == 0 for facts, *_ in rows)
     even = sum(
         facts.evenness.spread <= SPREAD and facts.evenness.shortest_to_longest >= SHORTEST
         for facts, *_ in rows
     )
     met = sum(found == bound for _, bound, found, _ in rows)
     print(
-        f"\nEven (spread {SPREAD} at most, shortest {SHORTEST} of the longest at least): {even} of "
-        f"{len(rows)}. At the bound: {met}. Loose twists at most {max(row[3] for row in rows)}. "
+        f"\nClosed: {closed} of {len(rows)}. Even (spread {SPREAD} at most, shortest {SHORTEST} "
+        f"of the longest at least): {even}. "
+        f"At the bound: {met}. Loose twists at most {max(row[3] for row in rows)}. "
         "All plans passed the checker."
     )
 
@@ -80,12 +84,15 @@ def _job(
 ) -> tuple[OutsideFacts, int, int, int]:
     """Facts, bound, balloons and loose twists of one piece, and its line of the table."""
     begin = _seconds()
-    _, _, facts = outside_mesh(file, bubble=2500, height_mm=height_for(read, bubbles=bubbles))
+    height = height_for(read, bubbles=bubbles)
+    _, _, facts = outside_mesh(file, bubble=2500, height_mm=height, openings=opened(name))
     net = _seconds() - begin
     design = folder / f"{bubbles}.toml"
-    design.write_text(design_for(file, read, bubbles=bubbles), encoding="utf-8")
+    design.write_text(
+        design_for(file, read, bubbles=bubbles, openings=opened(name)), encoding="utf-8"
+    )
     begin = _seconds()
-    plan = run(design, folder / str(bubbles), style="rounds", replace=True).plan
+    plan = run(design, folder / str(bubbles), style="fewest", replace=True).plan
     job = _seconds() - begin
     counted = replay(plan)
     assert counted.keeps_rules, (name, counted.findings[:3])
@@ -107,7 +114,7 @@ def _seconds() -> float:
 def _measured(facts: OutsideFacts, seconds: float) -> str:
     even = facts.evenness
     return (
-        f"{facts.bubbles:8}{seconds:6.1f}{facts.raw_spread:7.3f}{even.spread:8.3f}"
+        f"{facts.bubbles:8}{facts.borders:5}{seconds:6.1f}{facts.raw_spread:7.3f}{even.spread:8.3f}"
         f"{even.shortest_to_longest:7.2f}{even.off_mean:6.2f}{even.off_most:5.1f}"
         f"{len(even.folded):6}"
     )

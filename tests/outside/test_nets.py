@@ -22,7 +22,17 @@ from airweft.surface.outside.read import read_model
 from airweft.surface.outside.triangles import euler
 from airweft.surface.sound import is_sound, part_of_faces
 from airweft.workshop.job import run
-from tests.outside.models import MADE, MEASURED_ONLY, REAL, cover, design_for, made, real
+from tests.outside.models import (
+    MADE,
+    MEASURED_ONLY,
+    OPEN,
+    REAL,
+    cover,
+    design_for,
+    made,
+    opened,
+    real,
+)
 
 DESIGN = design_from_text(
     'airweft = 1\nname = "Model"\nunits = "cm"\n[balloon]\nsize = "260"\nbubble = 2.5\n'
@@ -84,18 +94,21 @@ def test_made_meshes(name: str, fabric: str) -> None:
 
 @pytest.mark.parametrize("name", [name for name in REAL if name not in MEASURED_ONLY])
 def test_real_meshes_at_two_bubble_lengths(name: str, tmp_path: Path) -> None:
-    read = read_model(real(name), grid=32)
+    read = read_model(real(name), grid=32, openings=opened(name))
     vertices, faces = read.mesh.vertices, read.mesh.faces
     mesh, findings, facts = cover(vertices, faces, bubbles=LARGER)
     # What the cells do not reach is said: nothing is lost silently.
     assert (facts.missed > 1.5) == ("model-limb-lost" in {f.code for f in findings})
     assert facts.missed < 5
     check_net(mesh, facts)
+    assert (facts.borders > 0) == (name in OPEN)
     if facts.borders == 0:
         assert facts.handles == 1 - euler(faces) // 2
     design = tmp_path / "piece.toml"
-    design.write_text(design_for(real(name), read, bubbles=SMALLER), encoding="utf-8")
-    outcome = run(design, tmp_path / "made", style="rounds")
+    design.write_text(
+        design_for(real(name), read, bubbles=SMALLER, openings=opened(name)), encoding="utf-8"
+    )
+    outcome = run(design, tmp_path / "made", style="fewest")
     assert outcome.design.form.net.bubble_count < 0.9 * facts.bubbles  # longer ones, so fewer
     check_joints(outcome.design.form.net, borders=facts.borders)
     found = replay(outcome.plan)

@@ -12,6 +12,7 @@ from airweft import __version__
 from airweft.base.errors import AirweftError, BadInput, CannotMake
 from airweft.base.findings import Finding
 from airweft.base.nearest import nearest, said_list
+from airweft.cli.open_app import open_app
 from airweft.cli.progress_bar import shown_progress
 from airweft.cli.screen import err, out, say
 
@@ -391,6 +392,9 @@ def new(
         then = f"Change it, then: airweft make {file}"
     say(out(), f"Wrote {file}. {then} --out FOLDER")
     return 0
+
+
+app.command("app")(open_app)
 
 
 def _store(

@@ -54,6 +54,8 @@ def write_design(design: Design) -> str:
     ]
     if design.notes:
         lines.append(f"notes = {_text(design.notes)}")
+    if design.placed:
+        lines.append(f"placed = {_text(design.placed)}")
     lines += [
         "",
         *_balloon(design),
@@ -180,6 +182,8 @@ def _form(form: Form, unit: Unit) -> list[str]:
             keys.append(f"fabric = {_text(form.fabric)}")
             if form.up:
                 keys.append(f"up = {_text(form.up)}")
+            if form.openings:
+                keys.append(f"openings = {_text(form.openings)}")
         case Joined():
             keys = ['kind = "joined"']
             for part in form.parts:

@@ -285,6 +285,7 @@ def _mesh(part: MeshPart, report: Report) -> Form | None:
         width=part.width or 0,
         fabric=part.fabric,
         up=part.up,
+        openings=part.openings,
         net=EMPTY_NET,
     )
 

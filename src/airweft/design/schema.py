@@ -6,6 +6,7 @@ Only the shape of each section is told here; rules between keys are in `forms`, 
 
 from __future__ import annotations
 
+from math import gcd
 from typing import Annotated, Any, ClassVar, Literal
 
 from pydantic import AfterValidator, BaseModel, BeforeValidator, ConfigDict, Field, ValidationInfo
@@ -138,17 +139,21 @@ def _turn(value: Any) -> tuple[int, int, int]:
 
 
 def _direction(value: Any) -> tuple[int, int, int]:
-    """Three whole numbers: to the right, to the back, up."""
-    whole = isinstance(value, list) and len(value) == 3
-    if not whole or not all(
-        isinstance(n, int) and not isinstance(n, bool) and abs(n) <= 1000 for n in value
+    """Three numbers: to the right, to the back, up; as whole ones in the same proportion."""
+    three = isinstance(value, list) and len(value) == 3
+    if not three or not all(
+        isinstance(n, int | float) and not isinstance(n, bool) and abs(n) <= 1000 for n in value
     ):
         raise refuse(
             "wrong-type",
-            "A direction is three whole numbers: to the right, to the back, up.",
+            "A direction is three numbers up to 1000: to the right, to the back, up.",
             "Write it such as: towards = [-1, 0, 2].",
         )
-    return value[0], value[1], value[2]
+    if all(isinstance(n, int) for n in value):
+        return value[0], value[1], value[2]
+    x, y, z = (round(n * 1000) for n in value)
+    common = gcd(x, y, z) or 1
+    return x // common, y // common, z // common
 
 
 def _sew(value: Any) -> tuple[tuple[str, str], ...]:
@@ -194,6 +199,9 @@ class TopPart(Part):
     units: Literal["mm", "cm", "in"] = key("the unit of plain numbers", 'units = "cm"')
     notes: Paragraphs = key(
         "your own remarks, printed in the booklet", 'notes = "For the pier"', default=""
+    )
+    placed: Literal["table", "hanging"] | None = key(
+        "how the piece is put up", 'placed = "hanging"', default=None
     )
 
 
@@ -337,6 +345,9 @@ class MeshPart(Part):
     )
     up: Literal["y", "z"] | None = key(
         "which axis of the model points up", 'up = "z"', default=None
+    )
+    openings: Literal["keep", "close"] | None = key(
+        "whether the model's openings are kept or closed", 'openings = "close"', default=None
     )
 
 

@@ -122,8 +122,9 @@ class Solid:
 class MeshFile:
     """A model from an outside file, `height` or `width` hundredths of a millimetre (0: not given).
 
-    `up` is the axis of the model that points up, None where the file's kind decides. `net` is what
-    was woven on it; empty until the file is read.
+    `up` is the axis of the model that points up, None where the file's kind decides. `openings` is
+    what becomes of openings; None closes small ones. `net` is what was woven on it; empty until
+    the file is read.
     """
 
     file: str
@@ -131,6 +132,7 @@ class MeshFile:
     width: int = 0
     fabric: Literal["diamond", "kagome"] = "kagome"
     up: Literal["y", "z"] | None = None
+    openings: Literal["keep", "close"] | None = None
     net: Net
 
 
@@ -220,6 +222,8 @@ class Design:
     `units` is the maker's unit for showing lengths. `tail` is a fixed flat tail or None;
     `tail_step` what tails are rounded to (5 mm, or 1/4 in for makers in inches).
     `assumed` names the budget figures that are shipped assumptions and not the maker's own.
+    `placed` is how the piece is put up; None: a sheet hangs, a net stays as it is turned, others
+    stand.
     `choices` are what the maker settled about the plan.
     `fingerprint` is the SHA-256 of the canonical writing of the design (and of its net, if given).
     `findings` are what the reading had to say that stops nothing: risky and note.
@@ -240,6 +244,7 @@ class Design:
     palette: tuple[Colour, ...]
     pattern: Pattern
     notes: str = ""
+    placed: Literal["table", "hanging"] | None = None
     choices: Choices = field(default_factory=Choices)
     fingerprint: str = ""
     findings: tuple[Finding, ...] = field(default=(), compare=False)

@@ -52,6 +52,7 @@ def _woven(
         width_mm=form.width / 100 if form.width else None,
         fabric=form.fabric,
         up=form.up,
+        openings=form.openings,
         progress=progress,
     )
     return replace(form, net=weave(mesh, bubble=bubble, size=size)), tuple(findings)

@@ -11,11 +11,13 @@ import numpy as np
 
 from airweft.base.errors import CannotMake
 from airweft.base.findings import Finding
+from airweft.base.limits import MOST_BUBBLES
 from airweft.base.progress import Progress
 from airweft.records.arrays import Indices, Points, points
 from airweft.records.mesh import Face, Mesh
 from airweft.surface.outside.even import SLACK, Evenness, even_out, measure
 from airweft.surface.outside.nearest_point import Lines, Surface
+from airweft.surface.outside.openings import Opening, Wish
 from airweft.surface.outside.read import Read, ReadLimits, read_model
 from airweft.surface.outside.remesh import MISSED, Cells, FabricKind, cell_normals, missed, remesh
 from airweft.surface.outside.triangles import euler, face_normals
@@ -27,7 +29,7 @@ SPREAD, SHORTEST = 0.10, 0.6
 
 _OTHER_SIZE = 0.25  # a piece so much larger or smaller than asked is hardly what was asked
 _FEWEST_BUBBLES = 60
-_MOST_BUBBLES = 60_000
+_LISTED = 4  # openings that are told one by one
 _SIDES = ("bottom", "front", "right", "back", "left", "top")
 _ENDS = (("left", "right"), ("front", "back"), ("bottom", "top"))
 _OUT = np.array([(0, 0, -1), (0, -1, 0), (1, 0, 0), (0, 1, 0), (-1, 0, 0), (0, 0, 1)], dtype=float)
@@ -66,6 +68,7 @@ def outside_mesh(
     width_mm: float | None = None,
     fabric: FabricKind = "kagome",
     up: Up | None = None,
+    openings: Wish | None = None,
     seed: int = 0,
     progress: Progress | None = None,
     limits: ReadLimits | None = None,
@@ -74,15 +77,16 @@ def outside_mesh(
 
     `bubble` is in hundredths of a millimetre. One of `height_mm` and `width_mm` has to be given,
     since files of models hold numbers without a unit. `up` is the file's upward axis ("y" for
-    GLB and GLTF, by their standard, else "z"). Same file, numbers and seed: same mesh.
+    GLB and GLTF, by their standard, else "z"). `openings` says whether they are all kept or all
+    closed; without it small ones are closed. Same file, numbers and seed: same mesh.
     Raises BadInput or CannotMake with findings; Stopped when `progress` was stopped.
     """
     progress = progress or Progress()
     grid = _grid(bubble, height_mm, width_mm)
     progress.report(0, 0, "reading the model")
-    read = read_model(path, limits=limits, grid=grid)
+    read = read_model(path, limits=limits, grid=grid, openings=openings)
     axis = up or ("y" if read.mesh.up == "y" else "z")
-    vertices = _placed(read, axis, height_mm, width_mm, path.name)
+    vertices, factor, places = _placed(read, axis, height_mm, width_mm, path.name)
     mesh, findings, facts = woven(
         vertices,
         read.mesh.faces,
@@ -99,7 +103,8 @@ def outside_mesh(
         message=f"The model's {axis} axis was taken to point up.",
         remedy=f'Write up = "{"z" if axis == "y" else "y"}" if the piece lies on its side.',
     )
-    return mesh, (*read.findings, *(() if up else (upward,)), *findings), facts
+    opened = _opened(read.openings, vertices, factor, places, path.name)
+    return mesh, (*read.findings, *opened, *(() if up else (upward,)), *findings), facts
 
 
 def woven(
@@ -148,12 +153,18 @@ def _grid(bubble: int, height_mm: float | None, width_mm: float | None) -> int:
 
 def _placed(
     read: Read, up: str, height_mm: float | None, width_mm: float | None, where: str
-) -> Points:
-    """Vertices in mm, z up, standing on z = 0 with the axis in the middle."""
+) -> tuple[Points, float, Points]:
+    """Vertices in mm, z up, standing on z = 0 with the axis in the middle.
+
+    With them how long the read mesh's unit became, and the places of its openings.
+    """
     vertices = np.array(read.mesh.vertices)
+    places = np.array([opening.place for opening in read.openings]).reshape(-1, 3)
     wide, deep, high = read.extents
     if up == "y":
-        vertices = np.stack((vertices[:, 0], -vertices[:, 2], vertices[:, 1]), axis=1)
+        vertices, places = (
+            np.stack((x[:, 0], -x[:, 2], x[:, 1]), axis=1) for x in (vertices, places)
+        )
         deep, high = high, deep
     size = np.ptp(vertices, axis=0)
     if (height_mm is None) == (width_mm is None):
@@ -185,8 +196,8 @@ def _placed(
     factor = wanted / float(along)
     vertices *= factor
     low, high_corner = vertices.min(axis=0), vertices.max(axis=0)
-    vertices -= [(low[0] + high_corner[0]) / 2, (low[1] + high_corner[1]) / 2, low[2]]
-    return vertices
+    foot = np.array([(low[0] + high_corner[0]) / 2, (low[1] + high_corner[1]) / 2, low[2]])
+    return vertices - foot, factor, places * factor - foot
 
 
 def _check_count(
@@ -210,14 +221,14 @@ def _check_count(
                 remedy="Make the piece larger or the bubbles shorter.",
             )
         )
-    if count > _MOST_BUBBLES:
+    if count > MOST_BUBBLES:
         raise CannotMake(
             Finding(
                 code="too-many-bubbles",
                 severity="cannot",
                 where=where,
                 message=f"At this size the model takes about {count:,.0f} bubbles; "
-                f"the most that is planned is {_MOST_BUBBLES:,}.",
+                f"the most that is planned is {MOST_BUBBLES:,}.",
                 remedy="Make the piece smaller or the bubbles longer; check the unit.",
             )
         )
@@ -305,21 +316,60 @@ def _facts(cells: Cells, mesh: Mesh, raw: Evenness, even: Evenness, far: float) 
     )
 
 
+def _at(vertices: Points, place: Points) -> str:
+    """A place in thirds of the piece, for people."""
+    low, high = vertices.min(axis=0), vertices.max(axis=0)
+    thirds = np.floor(3 * (place - low) / np.maximum(high - low, 1e-300)).astype(int)
+    sides = [side[part > 1] for side, part in zip(_ENDS, thirds.tolist(), strict=True) if part != 1]
+    return f"at the {' '.join(reversed(sides))}" if sides else "in the middle"
+
+
+def _opened(
+    openings: Sequence[Opening], vertices: Points, factor: float, places: Points, where: str
+) -> list[Finding]:
+    """The findings on openings that were closed or stay; tiny holes are said with the repairs."""
+    found = []
+    for closed in (True, False):
+        some = sorted(
+            (-round(factor * o.width), _at(vertices, place))
+            for o, place in zip(openings, places, strict=True)
+            if o.closed == closed and not o.tiny
+        )
+        if not some:
+            continue
+        listed = [f"{-width} mm wide {at}" for width, at in some[:_LISTED]]
+        rest = f", and {len(some) - _LISTED} smaller ones" if len(some) > _LISTED else ""
+        many = f"{len(some)} openings" if len(some) > 1 else "An opening"
+        done = (
+            ("was", "were")[len(some) > 1] + " closed"
+            if closed
+            else ("stays open", "stay open")[len(some) > 1]
+        )
+        found.append(
+            Finding(
+                code="model-openings-closed" if closed else "model-open",
+                severity="note",
+                where=where,
+                message=f"{many} {done}: {', '.join(listed)}{rest}.",
+                remedy='Write openings = "keep" if the piece is to stay open there.'
+                if closed
+                else 'Write openings = "close" if the piece is to be closed there.',
+            )
+        )
+    return found
+
+
 def _lost(vertices: Points, far: float, place: Points, where: str) -> list[Finding]:
     """The finding on a limb that is thinner than the cells."""
     if far <= MISSED:
         return []
-    low, high = vertices.min(axis=0), vertices.max(axis=0)
-    thirds = np.floor(3 * (place - low) / np.maximum(high - low, 1e-300)).astype(int)
-    sides = [side[part > 1] for side, part in zip(_ENDS, thirds.tolist(), strict=True) if part != 1]
-    at = f"at the {' '.join(reversed(sides))}" if sides else "in the middle"
     return [
         Finding(
             code="model-limb-lost",
             severity="risky",
             where=where,
             message=f"A part of the model is too thin for these bubbles and comes out shorter, by "
-            f"{far:.1f} bubbles. It lies {at} of the piece.",
+            f"{far:.1f} bubbles. It lies {_at(vertices, place)} of the piece.",
             remedy="Make the bubbles shorter or the piece larger, or thicken that part.",
         )
     ]

@@ -11,6 +11,7 @@ from airweft.base.errors import CannotMake
 from airweft.base.findings import Finding, Severity
 from airweft.records.arrays import Indices, Points
 from airweft.surface.outside.nearest_point import Surface
+from airweft.surface.outside.openings import Opening, Wish, with_lids
 from airweft.surface.outside.triangles import (
     RawMesh,
     drop_unused,
@@ -30,17 +31,24 @@ WELD = 1e-6
 BIG = 0.02
 """Parts with at least this share of the whole outside are kept."""
 
-SMALL_HOLE = 0.1
-"""Holes up to this part of the model's size are closed; larger ones stay open borders."""
+EMPTY = 0.003
+"""Volume over area to the power of 3/2 below which lids enclose no room (a ball has 0.094)."""
 
 _SAMPLES = 240  # places on the surface at which crossings are looked for
 
 
 def mend(
-    raw: RawMesh, *, where: str, grid: int, most_faces: int, loose: bool = False
-) -> tuple[RawMesh, tuple[Finding, ...]]:
+    raw: RawMesh,
+    *,
+    where: str,
+    grid: int,
+    most_faces: int,
+    loose: bool = False,
+    openings: Wish | None = None,
+) -> tuple[RawMesh, tuple[Finding, ...], tuple[Opening, ...]]:
     """One clean part, oriented outwards, of about unit size around the origin, and what was done.
 
+    Last the openings that it had, in its own numbers; what is done with them goes by the wish.
     `loose` files list corners anew for each triangle (STL), or wherever a picture on the surface
     breaks off (GLTF): welding them is nothing to speak of.
     `grid` is how fine a new skin is drawn where nothing else helps. Raises CannotMake where no
@@ -65,16 +73,24 @@ def mend(
         faces = _outwards(vertices, faces, said)
         if _crosses(vertices, faces):
             redraw = "It runs through itself"
+    found: tuple[Opening, ...] = ()
+    if not redraw:
+        open_faces = faces
+        vertices, faces, found = _lids(vertices, faces, openings, said)
+        if found and _crosses(vertices, faces):
+            faces, found = open_faces, ()
+            redraw = "With its openings closed it runs through itself"
     if redraw:
+        if openings == "keep" and (edge_table(faces)[2] == 1).any():
+            redraw += " (its openings could not be kept)"
         vertices, faces = _new_skin(vertices, faces, grid, redraw, said)
-    vertices, faces = _holes(vertices, faces, said)
     if not is_clean(faces) or len(faces) < 4:
         said.refuse(
             "model-not-a-surface",
             "No clean surface could be made of this model.",
             "Open it in a 3D program, close and clean the surface, and save it again.",
         )
-    return RawMesh(vertices, faces, raw.up), tuple(said.findings)
+    return RawMesh(vertices, faces, raw.up), tuple(said.findings), found
 
 
 class _Said:
@@ -386,48 +402,26 @@ def _outer(vertices: Points, faces: Indices, part: Indices) -> np.ndarray:
     return np.asarray(np.bincount(part, each) > 0)
 
 
-def _holes(vertices: Points, faces: Indices, said: _Said) -> tuple[Points, Indices]:
-    """Small holes closed, large ones left as open borders."""
-    halves = half_edges(faces)
-    wide = np.int64(len(vertices))
-    open_halves = halves[
-        ~np.isin(halves[:, 0] * wide + halves[:, 1], halves[:, 1] * wide + halves[:, 0])
-    ]
-    if not len(open_halves):
-        return vertices, faces
-    following = {int(a): int(b) for a, b in open_halves}
-    size = float((vertices.max(axis=0) - vertices.min(axis=0)).max())
-    left = dict(following)
-    closed, kept = [], []
-    spots, new = list(vertices), []
-    while left:
-        start = next(iter(left))
-        loop = [start]
-        while (to := left.pop(loop[-1])) != start:
-            loop.append(to)
-        rim = vertices[loop]
-        extents = rim.max(axis=0) - rim.min(axis=0)
-        width = float(extents.max())  # as the size is told: along an axis
-        if float(np.linalg.norm(extents)) > SMALL_HOLE * size:
-            kept.append(width)
-            continue
-        closed.append(width)
-        middle = len(spots)
-        spots.append(rim.mean(axis=0))
-        new += [(b, a, middle) for a, b in zip(loop, [*loop[1:], start], strict=True)]
-    if closed:
+def _lids(
+    vertices: Points, faces: Indices, wish: Wish | None, said: _Said
+) -> tuple[Points, Indices, tuple[Opening, ...]]:
+    """Openings closed that are to be; said here are only the tiny ones, in parts of the size."""
+    spots, closed, found = with_lids(vertices, faces, wish)
+    if wish == "close" and any(not opening.tiny for opening in found):
+        corners = spots[closed]
+        room = np.einsum("ij,ij->", corners[:, 0], np.cross(corners[:, 1], corners[:, 2])) / 6
+        if abs(room) < EMPTY * float(_areas(spots, closed).sum()) ** 1.5:
+            said.risky(
+                "model-not-closed",
+                "Closed at its openings the model would enclose no room; they were kept.",
+                "Give it thickness in a 3D program, or leave the openings as they are.",
+            )
+            spots, closed, found = with_lids(vertices, faces, "keep")
+    tiny = [opening.width for opening in found if opening.tiny]
+    if tiny:
         said.note(
             "model-holes-closed",
-            f"{len(closed)} {'hole was' if len(closed) == 1 else 'holes were'} closed, the largest "
-            f"{100 * max(closed) / size:.0f} % of the model's size.",
-            "Nothing to do. Larger openings are kept as they are.",
+            f"{len(tiny)} small {'hole was' if len(tiny) == 1 else 'holes were'} closed, the "
+            f"largest {100 * max(tiny):.1g} % of the model's size.",
         )
-        faces = np.concatenate((faces, np.array(new, dtype=np.int64)))
-    if kept:
-        said.note(
-            "model-open",
-            f"{len(kept)} large {'opening stays' if len(kept) == 1 else 'openings stay'} open, the "
-            f"largest {100 * max(kept) / size:.0f} % of the model's size.",
-            "Close it in a 3D program if the piece should be closed there.",
-        )
-    return np.array(spots), faces
+    return spots, closed, found

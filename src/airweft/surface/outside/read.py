@@ -16,6 +16,7 @@ import numpy as np
 from airweft.base.errors import BadInput, CannotMake
 from airweft.base.findings import Finding
 from airweft.records.arrays import points
+from airweft.surface.outside.openings import Opening, Wish
 from airweft.surface.outside.triangles import RawMesh
 
 KINDS = ("stl", "obj", "ply", "off", "glb", "gltf")
@@ -43,19 +44,28 @@ class Read:
     """A mended model: about unit size around the origin, clean, one part, oriented outwards.
 
     `extents` are its width, depth and height in the file's own numbers, along the file's axes.
+    `openings` are those that it had, in the numbers of `mesh`.
     """
 
     mesh: RawMesh
     findings: tuple[Finding, ...]
     extents: tuple[float, float, float]
+    openings: tuple[Opening, ...] = ()
 
 
-def read_model(path: Path, *, limits: ReadLimits | None = None, grid: int = 64) -> Read:
-    """The model in a file, mended; every repair is among the findings.
+def read_model(
+    path: Path,
+    *,
+    limits: ReadLimits | None = None,
+    grid: int = 64,
+    openings: Wish | None = None,
+) -> Read:
+    """The model in a file, mended; every repair is among the findings or the openings.
 
     `grid` is how fine a new skin is drawn (steps along the longest side) where the surface cannot
-    be kept. Raises BadInput where the file cannot be read, CannotMake where it holds no surface
-    that a piece can be made of.
+    be kept. `openings` says whether they are all kept or all closed (see openings.py). Raises
+    BadInput where the file cannot be read, CannotMake where it holds no surface that a piece can
+    be made of.
     """
     limits = limits or ReadLimits()
     kind = _look(path, limits)
@@ -69,6 +79,7 @@ def read_model(path: Path, *, limits: ReadLimits | None = None, grid: int = 64) 
             "memory_mb": limits.memory_mb,
             "most_faces": limits.most_faces,
             "grid": grid,
+            "openings": openings,
             "arrays": str(Path(folder) / arrays_file),
             "answer": str(Path(folder) / "answer.json"),
         }
@@ -80,7 +91,8 @@ def read_model(path: Path, *, limits: ReadLimits | None = None, grid: int = 64) 
         with np.load(Path(folder) / arrays_file) as arrays:
             vertices, faces = points(arrays["vertices"]), arrays["faces"].astype(np.int64)
     wide, deep, high = answer["extents"]
-    return Read(RawMesh(vertices, faces, answer["up"]), findings, (wide, deep, high))
+    found = tuple(Opening(**{**o, "place": tuple(o["place"])}) for o in answer["openings"])
+    return Read(RawMesh(vertices, faces, answer["up"]), findings, (wide, deep, high), found)
 
 
 def _look(path: Path, limits: ReadLimits) -> str:

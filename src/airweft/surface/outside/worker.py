@@ -30,16 +30,18 @@ def main() -> None:
     answer: dict[str, Any] = {}
     try:
         raw = _load(Path(request["path"]), request["kind"], request["where"])
-        mesh, findings = mend(
+        mesh, findings, openings = mend(
             raw,
             where=request["where"],
             grid=request["grid"],
             most_faces=request["most_faces"],
             loose=request["kind"] in ("stl", "glb", "gltf"),
+            openings=request["openings"],
         )
         np.savez(request["arrays"], vertices=mesh.vertices, faces=mesh.faces)
         answer = {"findings": [asdict(f) for f in findings], "up": mesh.up, "made": True}
         answer["extents"] = _extents(raw)
+        answer["openings"] = [asdict(opening) for opening in openings]
     except AirweftError as error:
         answer = {"findings": [asdict(f) for f in error.findings], "made": False}
     Path(request["answer"]).write_text(json.dumps(answer), encoding="utf-8")
