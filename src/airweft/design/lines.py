@@ -20,12 +20,14 @@ def key_lines(text: str) -> dict[Path, int]:
     >>> key_lines('a = 1\\n[b]\\nc = ["x",\\n  "y"]')[("b", "c", 1)]
     4
     """
-    scan = _Scanner(text)
+    scan = Scanner(text)
     scan.document()
     return scan.lines
 
 
-class _Scanner:
+class Scanner:
+    """Walks over the keys of a valid TOML text; `lines` is where each was met first."""
+
     def __init__(self, text: str) -> None:
         self.text = text
         self.pos = 0

@@ -1,0 +1,508 @@
+"""One piece on the table: its design as text, everything read from it, edits, undo, and its plan.
+
+Every change is in the database before the call that makes it returns. Several tabs share one desk;
+several programs share one database, and what another program changed is taken over when this one
+looks or is about to change something itself.
+"""
+
+from __future__ import annotations
+
+import threading
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import replace
+from pathlib import Path
+
+from airweft.base.errors import BadInput
+from airweft.base.findings import Finding
+from airweft.design.setting import with_bubbles, with_key
+from airweft.records.design import Design
+from airweft.records.net import Net
+from airweft.records.plan import Plan
+from airweft.records.planfile import read_plan, write_plan
+from airweft.workshop.changes import changes, same_net
+from airweft.workshop.desk_notes import (
+    changed_elsewhere,
+    changed_in_file,
+    clean,
+    no_generation,
+    other_plan,
+    too_busy,
+    unreadable_file,
+)
+from airweft.workshop.reading import Read, Woven, read_all
+from airweft.workshop.settled import Settled
+from airweft.workshop.sheets import picture_svg
+from airweft.workshop.store.drawer import Drawer, Facts, Overtaken
+from airweft.workshop.store.history import State, Step
+from airweft.workshop.store.sync import Seen, seen, sync, took
+
+Listener = Callable[[str], None]
+_MOST_TRIES = 8
+_SETTLED_S = 0.4  # a file written more recently may not be whole yet
+_MOST_BACK = 20
+_MOST_NOTICES = 20
+
+
+class Desk:
+    """One piece, open. Safe for threads; a desk is made by `Store.open` and by nothing else.
+
+    `design` is None while the text cannot be read; `net` is then the one of the last good text.
+    `version` counts up with every change, whoever made it. `notices` are things that happened
+    without a gesture of this desk: a file changed by an editor, a change by another program.
+    """
+
+    def __init__(self, drawer: Drawer, designs: Path, changed: Callable[[Desk], None]) -> None:
+        self.key = drawer.key
+        self.folder = designs
+        self._drawer = drawer
+        self._changed = changed
+        self._lock = threading.RLock()
+        self._listeners: list[Listener] = []
+        self._notices: list[Finding] = []
+        self._merge = ""
+        self._plans: dict[str, Plan] = {}
+        self._why: tuple[object, tuple[str, ...]] = (None, ())
+        self._settled: Settled | None = None
+        self._settled_from: Net | None = None
+        self._net: Net | None = None
+        self._woven: Woven | None = None
+        self._seen: Seen | None = None
+        self._unsaved = True
+        self._line = drawer.line()
+        self._step = drawer.history.step(self._line.here)
+        self._read = self._read_text(drawer.base.kept(self._step.state.text))
+        self._take(self._read)
+        if self._net is None:
+            self._net = self._last_good_net()
+
+    # What is there
+
+    @property
+    def text(self) -> str:
+        """The design file as it is now."""
+        return self._read.text
+
+    @property
+    def name(self) -> str:
+        """The name of the piece: that of the design, or the last one that could be read."""
+        return self._line.name
+
+    @property
+    def file(self) -> Path:
+        """The design's own file."""
+        return self.folder / self._line.file
+
+    @property
+    def design(self) -> Design | None:
+        """The design; None while the text cannot be read."""
+        return self._read.design
+
+    @property
+    def findings(self) -> tuple[Finding, ...]:
+        """Of design, form and colours, with line and place."""
+        return self._read.findings
+
+    @property
+    def net(self) -> Net | None:
+        """The painted net, or that of the last good text."""
+        return self._net
+
+    @property
+    def version(self) -> int:
+        """How often the piece was changed."""
+        return self._line.version
+
+    @property
+    def notices(self) -> tuple[Finding, ...]:
+        """What was changed by others, the latest last, until `heard`."""
+        return tuple(self._notices)
+
+    def heard(self) -> None:
+        """Forget the notices: the maker has seen them."""
+        with self._lock:
+            self._notices.clear()
+
+    def listen(self, call: Listener) -> Callable[[], None]:
+        """Have `call` told of "design", "plan", "progress", "history" or "notice"; returns a stop.
+
+        It is called in the thread that made the change, after it; one that raises is not called
+        again.
+        """
+        with self._lock:
+            self._listeners.append(call)
+
+        def stop() -> None:
+            with self._lock:
+                if call in self._listeners:
+                    self._listeners.remove(call)
+
+        return stop
+
+    # Edits
+
+    def set(
+        self, path: Sequence[str | int], value: object, *, gesture: str, merge: str = ""
+    ) -> None:
+        """Set one key of the design, ("form", "across") to 8; None removes it.
+
+        The maker's remarks stay. Edits with the same `merge` in a row are one undo step. Raises
+        BadInput where the text is not TOML or the key cannot be written; a value that makes no
+        sense raises nothing: it is among the findings.
+        """
+        at = tuple(path)
+        self._change(lambda text: with_key(text, at, value, name=self.name), gesture, merge)
+
+    def paint(self, bubbles: Mapping[str, str], *, gesture: str, merge: str = "") -> None:
+        """Give bubbles a colour by hand: name to mark; "" takes a bubble's own colour away."""
+        given = dict(bubbles)
+        self._change(lambda text: with_bubbles(text, given, name=self.name), gesture, merge)
+
+    def replace(self, text: str, *, gesture: str, merge: str = "") -> None:
+        """Another text in place of the whole. If another program changed the piece meanwhile, what
+        it made stays as the step before, and a notice says so."""
+        self._change(lambda _: clean(text, self.name), gesture, merge)
+
+    def rename(self, name: str) -> None:
+        """Another name for the piece; its file keeps its own. Raises BadInput for no good name."""
+        text = with_key(self.text, ("name",), name, name=self.name)
+        now = self._read_text(text)
+        if now.design is None and self.design is not None:
+            raise BadInput(now.findings)
+        self.set(("name",), name, gesture="Rename")
+
+    def _change(self, make: Callable[[str], str], gesture: str, merge: str) -> None:
+        with self._lock:
+            for _ in range(_MOST_TRIES):
+                text = make(self.text)
+                if text == self.text:
+                    return
+                had_plan = self.plan_text_changes
+                try:
+                    self._put(self._read_text(text), gesture, merge)
+                    break
+                except Overtaken:
+                    self._catch_up()
+            else:
+                raise BadInput(too_busy(self.name))
+            told = ["design", "history"]
+            if self.plan_text_changes != had_plan:
+                told.append("plan")
+            self._touched()
+        self._tell(*told)
+
+    def _put(self, read: Read, gesture: str, merge: str) -> None:
+        """Keep what was read as a new step, or in the last one where gestures run into one."""
+        base, last = self._drawer.base, self._step
+        with base.change():
+            state = replace(
+                last.state,
+                text=base.keep(read.text),
+                print=read.design.fingerprint if read.design else "",
+            )
+            facts = self._facts(read, state)
+            joins = bool(merge) and merge == self._merge and last.before is not None
+            before = self._drawer.history.step(last.before or 0) if joins else None
+            if before is not None and before.state == state:
+                self._line = self._drawer.take_back(self._line, last, facts)
+                self._step = before
+                merge = ""
+            else:
+                self._line, self._step = self._drawer.put(
+                    self._line, gesture, state, facts, into=last if joins else None
+                )
+        self._merge = merge
+        self._take(read)
+
+    # Undo and redo
+
+    @property
+    def can_undo(self) -> str | None:
+        """The gesture that undo takes back; None at the beginning."""
+        return None if self._step.before is None else self._step.said
+
+    @property
+    def can_redo(self) -> str | None:
+        """The gesture that redo brings again; None at the end."""
+        step = self._drawer.history.after(self._step, self._line.tip)
+        return None if step is None else step.said
+
+    def undo(self) -> str | None:
+        """Take the last gesture back; returns its name, None if there is none.
+
+        Where another program changed the piece meanwhile nothing is taken back: its change is shown
+        and a notice says so.
+        """
+        with self._lock:
+            step = self._step
+            if step.before is None:
+                return None
+            told = self._go(self._drawer.history.step(step.before))
+        self._tell(*told)
+        return step.said if "history" in told else None
+
+    def redo(self) -> str | None:
+        """Bring the gesture again that was taken back last; returns its name or None."""
+        with self._lock:
+            step = self._drawer.history.after(self._step, self._line.tip)
+            if step is None:
+                return None
+            told = self._go(step)
+        self._tell(*told)
+        return step.said if "history" in told else None
+
+    def generations(self) -> tuple[Step, ...]:
+        """Every state that is kept of the piece, the latest first, undone ones too."""
+        return tuple(self._drawer.history.all())
+
+    def bring_back(self, generation: int, *, gesture: str = "Bring back") -> None:
+        """The design as it was in a generation, by its id, as a new gesture."""
+        try:
+            step = self._drawer.history.step(generation)
+        except KeyError:
+            raise BadInput(no_generation(self.name)) from None
+        self.replace(self._drawer.base.kept(step.state.text), gesture=gesture)
+
+    def _go(self, step: Step) -> list[str]:
+        """Show another step; what listeners are to be told of it."""
+        read = self._read
+        text = self._drawer.base.kept(step.state.text)
+        if text != read.text:
+            read = self._read_text(text)
+        told = ["history"]
+        if text != self.text:
+            told.append("design")
+        was = (self._step.state.plan, self.plan_text_changes)
+        try:
+            self._line = self._drawer.go(self._line, step, self._facts(read, step.state))
+        except Overtaken:
+            self._catch_up()
+            return ["notice", "design", "plan"]
+        self._step, self._merge = step, ""
+        self._take(read)
+        if was != (step.state.plan, self.plan_text_changes):
+            told.append("plan")
+        self._touched()
+        return told
+
+    # Plan and shape
+
+    @property
+    def plan(self) -> Plan | None:
+        """The plan that was kept last, fresh or out of date; None if there is none."""
+        with self._lock:
+            name = self._step.state.plan
+            if name is None:
+                return None
+            if name not in self._plans:
+                plan = read_plan(self._drawer.base.kept(name))
+                self._plans = {**dict(list(self._plans.items())[-3:]), name: plan}
+            return self._plans[name]
+
+    @property
+    def plan_text_changes(self) -> tuple[str, ...]:
+        """What changed since the plan was made, in words; nothing while it is fresh."""
+        with self._lock:
+            state = self._step.state
+            about = (state.plan, state.planned, state.text, id(self._net))
+            if self._why[0] != about:
+                self._why = (about, self._changes(state, self._read))
+            return self._why[1]
+
+    def _changes(self, state: State, read: Read) -> tuple[str, ...]:
+        if state.plan is None or state.planned is None or state.planned == state.text:
+            return ()
+        found = changes(self._drawer.base.kept(state.planned), read.text)
+        if found or read.net is None:
+            return found
+        plan = self.plan
+        if plan is None or plan.fingerprint == state.print or same_net(plan.net, read.net):
+            return ()
+        return ("form: a file that the design names has other contents",)
+
+    def keep_plan(self, plan: Plan, *, gesture: str = "") -> None:
+        """Keep a plan, as one step of the history.
+
+        It may have been made for an earlier state of the design than the one shown; then it is out
+        of date from the start. Raises BadInput for a plan of a design that this piece never was.
+        """
+        text = write_plan(plan)
+        with self._lock:
+            for _ in range(_MOST_TRIES):
+                made_for = self._drawer.history.with_print(plan.fingerprint)
+                if made_for is None:
+                    raise BadInput(other_plan(self.name))
+                base = self._drawer.base
+                try:
+                    with base.change():
+                        name = base.keep(text)
+                        state = replace(self._step.state, plan=name, planned=made_for.state.text)
+                        if self._step.state.print == plan.fingerprint:
+                            state = replace(state, planned=state.text)
+                        if state == self._step.state:
+                            return
+                        self._plans[name] = plan
+                        self._line, self._step = self._drawer.put(
+                            self._line,
+                            gesture or f"Plan: {plan.style}",
+                            state,
+                            self._facts(self._read, state),
+                        )
+                    break
+                except Overtaken:
+                    self._catch_up()
+            else:
+                raise BadInput(too_busy(self.name))
+            self._merge = ""
+            self._touched()
+        self._tell("plan", "history")
+
+    @property
+    def settled(self) -> Settled | None:
+        """The shape that was reckoned for this net, in today's colours; None if for another net."""
+        with self._lock:
+            kept, origin, net = self._settled, self._settled_from, self._net
+            if kept is None or origin is None or net is None:
+                return None
+            if net is origin:
+                return kept
+            if not same_net(replace(origin, colours=net.colours), net):
+                return None
+            if not bool((origin.joints == net.joints).all()):
+                return None
+            return replace(kept, net=replace(kept.net, colours=net.colours))
+
+    def keep_settled(self, settled: Settled, net: Net) -> None:
+        """Keep the shape that was reckoned for `net`, while the desk is open."""
+        with self._lock:
+            self._settled, self._settled_from = settled, net
+        self._tell("design")
+
+    # Others: an editor at the file, another program at the database
+
+    def look(self) -> None:
+        """Take over what others made of the piece, and bring its file up to date.
+
+        The store does this four times a second for every open desk. Raises BadInput where the file
+        cannot be written.
+        """
+        told = ["design", "plan", "history", "notice"] if self._looked() else []
+        self._tell(*told)
+
+    def tend(self) -> None:
+        """`look`, where there is a reason to; an editor that is still writing is waited for."""
+        now = seen(self.file)
+        if now == self._seen and not self._unsaved and not self._drawer.moved(self._line.version):
+            return
+        if now != self._seen and now is not None and 0 <= now.age < _SETTLED_S:
+            return
+        self.look()
+
+    def say(self, *findings: Finding) -> None:
+        """Add notices, each told once however often it comes in a row."""
+        with self._lock:
+            new = [self._notice(finding) for finding in findings]
+        if any(new):
+            self._tell("notice")
+
+    def draw(self, most: int) -> None:
+        """Draw the picture for the shelf, if the piece has at most so many bubbles."""
+        with self._lock:
+            version, net, design = self.version, self._read.net, self.design
+        if net is None or design is None:
+            return
+        picture = picture_svg(net, design) if net.bubble_count <= most else ""
+        self._drawer.base.do(
+            "UPDATE piece SET picture = ? WHERE key = ? AND version = ?", picture, self.key, version
+        )
+
+    def _looked(self) -> bool:
+        with self._lock:
+            new = self._catch_up()
+            if self._line.binned:
+                return new
+            look = seen(self.file)
+            found = sync(self._drawer, self.folder)
+            if found is None:
+                self._unsaved = False
+                self._seen = seen(self.file)
+                return new
+            self._seen = look
+            if found.text is None:
+                self._unsaved = False
+                return self._notice(unreadable_file(found)) or new
+            try:
+                with self._drawer.base.change():
+                    self._put(self._read_text(found.text), "Changed in the file", "")
+                    took(self._drawer, found.hash)
+            except Overtaken:
+                return True  # the next look sees both
+            self._notice(changed_in_file(self._line.file))
+            self._touched()
+            return True
+
+    # Within
+
+    def _touched(self) -> None:
+        self._unsaved = True
+        self._changed(self)
+
+    def _read_text(self, text: str) -> Read:
+        return read_all(text, name=self._line.file, folder=self.folder, before=self._woven)
+
+    def _take(self, read: Read) -> None:
+        self._read, self._woven = read, read.woven
+        if read.net is not None:
+            self._net = read.net
+
+    def _last_good_net(self) -> Net | None:
+        """The net of the last step before this one that had any, if that is not too far back."""
+        step = self._step
+        for _ in range(_MOST_BACK):
+            if step.before is None:
+                return None
+            step = self._drawer.history.step(step.before)
+            if step.state.print:
+                read = self._read_text(self._drawer.base.kept(step.state.text))
+                if read.net is not None:
+                    return read.net
+        return None
+
+    def _facts(self, read: Read, state: State) -> Facts:
+        net = read.net or self._net
+        plan = self._plans.get(state.plan or "") or (self.plan if state.plan else None)
+        return Facts(
+            name=read.design.name if read.design else self._line.name,
+            bubbles=net.bubble_count if net else 0,
+            balloons=len(plan.balloons) if plan and state.plan else 0,
+            stale=bool(self._changes(state, read)),
+        )
+
+    def _catch_up(self) -> bool:
+        """Show what another program made of the piece; True if there was anything."""
+        line = self._drawer.line()
+        if line.version == self._line.version:
+            self._line = line
+            return False
+        step = self._drawer.history.step(line.here)
+        self._line, self._step, self._merge = line, step, ""
+        self._take(self._read_text(self._drawer.base.kept(step.state.text)))
+        self._notice(changed_elsewhere(self.name, step.said))
+        return True
+
+    def _notice(self, finding: Finding) -> bool:
+        """Add a notice; False if it was the last one already."""
+        if self._notices and self._notices[-1] == finding:
+            return False
+        self._notices = [*self._notices[-_MOST_NOTICES + 1 :], finding]
+        return True
+
+    def _tell(self, *what: str) -> None:
+        """Tell the listeners, outside the lock: they may ask this desk from other threads."""
+        for word in what:
+            for call in tuple(self._listeners):
+                try:
+                    call(word)
+                except Exception:  # a tab that is gone must not keep the others from hearing
+                    with self._lock:
+                        if call in self._listeners:
+                            self._listeners.remove(call)

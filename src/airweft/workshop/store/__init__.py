@@ -1,0 +1,1 @@
+"""The maker's own things, kept: pieces, their history, their plans and how far the making is."""

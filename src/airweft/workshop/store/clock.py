@@ -1,0 +1,16 @@
+"""The only clock of the workshop: when something was changed, and how long a step took."""
+
+from __future__ import annotations
+
+import time
+from datetime import UTC, datetime
+
+
+def now() -> str:
+    """This moment in universal time, as "2026-03-01T09:30:00.123Z"."""
+    return datetime.now(UTC).isoformat(timespec="milliseconds").replace("+00:00", "Z")
+
+
+def seconds() -> float:
+    """Seconds since some moment of the past; they go on evenly while the program runs."""
+    return time.monotonic()

@@ -1,0 +1,162 @@
+"""The line of one piece in the database, and changes that no other program has come before."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from airweft.base.errors import BadInput
+from airweft.base.findings import Finding
+from airweft.workshop.store.clock import now
+from airweft.workshop.store.database import Database
+from airweft.workshop.store.history import History, State, Step
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Piece:
+    """A card on the shelf. `changed` is in universal time; `picture` is SVG, "" until drawn.
+
+    `stale` where the plan was made for another state of the design than today's.
+    """
+
+    key: str
+    name: str
+    changed: str
+    picture: str
+    bubbles: int
+    balloons: int
+    stale: bool
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Line:
+    """What the database says of a piece."""
+
+    key: str
+    file: str
+    name: str
+    version: int
+    here: int
+    tip: int
+    binned: bool
+    wrote: str
+    writing: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Facts:
+    """What the shelf shows of a piece without opening it."""
+
+    name: str
+    bubbles: int
+    balloons: int
+    stale: bool
+
+
+class Overtaken(Exception):
+    """Another program has changed the piece since it was last read."""
+
+
+class Drawer:
+    """One piece's line and history. Every change names the version that it was made from."""
+
+    def __init__(self, base: Database, key: str) -> None:
+        self.base = base
+        self.key = key
+        self.history = History(base, key)
+
+    def line(self) -> Line:
+        """The line as it is now. Raises BadInput for a piece that is not there any more."""
+        row = self.base.row(
+            "SELECT key, file, name, version, here, tip, binned IS NOT NULL, wrote, writing"
+            " FROM piece WHERE key = ?",
+            self.key,
+        )
+        if row is None:
+            raise BadInput(no_such_piece(self.key))
+        key, file, name, version, here, tip, binned, wrote, writing = row
+        return Line(
+            key=key,
+            file=file,
+            name=name,
+            version=version,
+            here=here,
+            tip=tip,
+            binned=bool(binned),
+            wrote=wrote,
+            writing=writing,
+        )
+
+    def moved(self, version: int) -> bool:
+        """True if the piece has another version, or is gone."""
+        row = self.base.row("SELECT version FROM piece WHERE key = ?", self.key)
+        return row is None or row[0] != version
+
+    def put(
+        self, line: Line, gesture: str, state: State, facts: Facts, *, into: Step | None = None
+    ) -> tuple[Line, Step]:
+        """A new step after `line.here`, or another outcome `into` that step. Raises Overtaken."""
+        with self.base.change():
+            if into is None:
+                step = self.history.add(self.history.step(line.here), gesture, state)
+            else:
+                step = self.history.alter(into, gesture, state)
+            moved = self._move(line, step.id, step.id, facts)
+            self.history.thin(always=frozenset({step.id}))
+            return moved, step
+
+    def go(self, line: Line, here: Step, facts: Facts) -> Line:
+        """Another step of the history shown; redo still leads where it led. Raises Overtaken."""
+        with self.base.change():
+            return self._move(line, here.id, line.tip, facts)
+
+    def take_back(self, line: Line, step: Step, facts: Facts) -> Line:
+        """The last step forgotten, since it came to nothing. Raises Overtaken."""
+        assert step.before is not None
+        with self.base.change():
+            moved = self._move(line, step.before, step.before, facts)
+            self.history.drop(step)
+            return moved
+
+    def _move(self, line: Line, here: int, tip: int, facts: Facts) -> Line:
+        changed = self.base.do(
+            "UPDATE piece SET version = version + 1, here = ?, tip = ?, changed = ?, name = ?,"
+            " bubbles = ?, balloons = ?, stale = ?"
+            " WHERE key = ? AND version = ? AND binned IS NULL",
+            here,
+            tip,
+            now(),
+            facts.name,
+            facts.bubbles,
+            facts.balloons,
+            int(facts.stale),
+            self.key,
+            line.version,
+        )
+        if not changed:
+            if self.line().binned:
+                raise BadInput(in_the_bin(line.name))
+            raise Overtaken
+        return self.line()
+
+
+def no_such_piece(key: str) -> Finding:
+    """Said where a piece is asked for that there is not."""
+    shown = "".join(c if c.isprintable() else "?" for c in str(key)[:60])
+    return Finding(
+        code="no-such-piece",
+        severity="cannot",
+        where=shown,
+        message=f"there is no piece {shown} in this workshop",
+        remedy="Go back to the shelf; it may be in the bin or have been removed.",
+    )
+
+
+def in_the_bin(name: str) -> Finding:
+    """Said where a piece in the bin is to be changed."""
+    return Finding(
+        code="piece-in-bin",
+        severity="cannot",
+        where=name,
+        message=f"“{name}” is in the bin and cannot be changed there",
+        remedy="Take it out of the bin first; nothing of it is lost.",
+    )

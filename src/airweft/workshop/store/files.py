@@ -1,0 +1,100 @@
+"""The plain files of the designs: written whole or not at all, in the manner they were found."""
+
+from __future__ import annotations
+
+import contextlib
+import hashlib
+import os
+import secrets
+from collections.abc import Iterator
+from dataclasses import dataclass
+from pathlib import Path
+
+from airweft.base.errors import BadInput
+from airweft.base.findings import Finding
+from airweft.design.source import MOST_BYTES, decode
+
+_MARK = b"\xef\xbb\xbf"
+
+
+@dataclass(frozen=True, slots=True)
+class Found:
+    """A file as it is: the hash of its bytes, and its text or why it cannot be read."""
+
+    hash: str
+    text: str | None
+    findings: tuple[Finding, ...] = ()
+
+
+def look(file: Path) -> Found | None:
+    """What is in a design's file; None where there is none or the system does not say."""
+    try:
+        with file.open("rb") as opened:
+            data = opened.read(MOST_BYTES + 1)
+    except OSError:
+        return None
+    try:
+        return Found(hash_of(data), decode(data, file.name))
+    except BadInput as refusal:
+        return Found(hash_of(data), None, refusal.findings)
+
+
+def as_bytes(text: str, file: Path) -> bytes:
+    """The text with the line ends and the mark at its beginning that the file has now."""
+    try:
+        with file.open("rb") as opened:
+            had = opened.read(MOST_BYTES)
+    except OSError:
+        had = b""
+    data = text.encode("utf-8", "replace")
+    if b"\r\n" in had and had.count(b"\n") == had.count(b"\r\n"):
+        data = data.replace(b"\n", b"\r\n")
+    return _MARK + data if had.startswith(_MARK) else data
+
+
+def write_beside(file: Path, data: bytes) -> Path:
+    """A new file with the bytes, in the same folder, to be moved in. Raises BadInput."""
+    beside = file.with_name(f".{file.name}.{secrets.token_hex(4)}")
+    with _as_bad_input(file):
+        file.parent.mkdir(parents=True, exist_ok=True)
+        try:
+            with beside.open("xb") as new:
+                new.write(data)
+                new.flush()
+                os.fsync(new.fileno())
+            if file.exists():
+                beside.chmod(file.stat().st_mode & 0o777)
+        except BaseException:
+            with contextlib.suppress(OSError):
+                beside.unlink()
+            raise
+    return beside
+
+
+def move_in(beside: Path, file: Path) -> None:
+    """Put the one file in the place of the other, in one go. Raises BadInput."""
+    with _as_bad_input(file):
+        os.replace(beside, file.resolve() if file.is_symlink() else file)
+
+
+@contextlib.contextmanager
+def _as_bad_input(file: Path) -> Iterator[None]:
+    try:
+        yield
+    except (OSError, ValueError) as error:
+        said = (error.strerror if isinstance(error, OSError) else None) or str(error)
+        raise BadInput(
+            Finding(
+                code="file-cannot-be-written",
+                severity="cannot",
+                where=file.name,
+                message=f"the system refuses to write there: {said}",
+                remedy="Nothing is lost, the workshop keeps the design; free some room or check "
+                "that the file is yours to write.",
+            )
+        ) from error
+
+
+def hash_of(data: bytes) -> str:
+    """The SHA-256 of some bytes, in hexadecimal."""
+    return hashlib.sha256(data).hexdigest()

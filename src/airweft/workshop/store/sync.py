@@ -1,0 +1,93 @@
+"""A design in the database and its plain file brought together, whoever changed either.
+
+The database is ahead of the file for less than a second. Before a file is written it is noted what
+will be in it, so that a file found later is known to be our own, even after a kill in between.
+"""
+
+from __future__ import annotations
+
+import contextlib
+import os
+import time
+from dataclasses import dataclass
+from pathlib import Path
+
+from airweft.workshop.store import files
+from airweft.workshop.store.drawer import Drawer
+from airweft.workshop.store.files import Found, hash_of, look
+
+
+@dataclass(frozen=True, slots=True)
+class Seen:
+    """How a file looks from outside: enough to know that somebody wrote it."""
+
+    changed_ns: int
+    size: int
+    node: int
+
+    @property
+    def age(self) -> float:
+        """Seconds since it was last written; an editor may still be at it."""
+        return time.time() - self.changed_ns / 1e9
+
+
+def seen(file: Path) -> Seen | None:
+    """How the file looks now; None where it is not there."""
+    try:
+        found = file.stat()
+    except OSError:
+        return None
+    return Seen(found.st_mtime_ns, found.st_size, found.st_ino)
+
+
+def sync(drawer: Drawer, designs: Path) -> Found | None:
+    """Write the piece's text to its file; or return what is there, where somebody else wrote it.
+
+    Nothing is overwritten that was not read from there or written there before. Raises BadInput
+    where the system refuses.
+    """
+    base = drawer.base
+    with base.change():
+        line = drawer.line()
+        if line.binned:
+            return None
+        file = designs / line.file
+        text = base.kept(drawer.history.step(line.here).state.text)
+        found = look(file)
+        if found is not None and found.text == text:
+            if line.wrote != found.hash or line.writing:
+                took(drawer, found.hash)
+            return None
+        if found is None and os.path.lexists(file):
+            return None  # not to be read now: a folder, a link to nowhere, the rights of others
+        if found is not None and found.hash not in (line.wrote, line.writing):
+            return found
+        data = files.as_bytes(text, file)
+        writing = hash_of(data)
+        base.do(
+            "UPDATE piece SET wrote = ?, writing = ? WHERE key = ?",
+            found.hash if found is not None else line.wrote,
+            writing,
+            drawer.key,
+        )
+    beside = files.write_beside(file, data)
+    try:
+        with base.change():
+            again = look(file)
+            same = (again and again.hash) == (found and found.hash)
+            if same and drawer.line().writing == writing:
+                files.move_in(beside, file)
+                took(drawer, writing)
+    finally:
+        with contextlib.suppress(OSError):
+            beside.unlink()
+    return None
+
+
+def took(drawer: Drawer, hash: str) -> None:
+    """Note that the file is known as it is."""
+    drawer.base.do(
+        "UPDATE piece SET wrote = ?, writing = '' WHERE key = ?",
+        hash,
+        drawer.key,
+    )
