@@ -10,6 +10,7 @@ from typing import Protocol, TypeVar
 
 from airweft.base.errors import BadInput
 from airweft.base.findings import Finding
+from airweft.workshop.reading import files_of
 from airweft.workshop.starter import starter_text
 
 MODELS = (".obj", ".stl", ".ply", ".glb", ".off")
@@ -44,9 +45,10 @@ def bring_in(shelf: Shelf[P_co], files: Mapping[str, bytes]) -> list[P_co]:
     taken: set[str] = set()
     made = [shelf.import_(data) for name, data in named.items() if _kind(name) == EXPORTED]
     for text in designs.values():
-        wanted = {name: data for name, data in others.items() if name in text}
-        taken |= wanted.keys()
-        made.append(shelf.new(text, files=wanted))
+        wanted = {at: _plain_name(at) for _, at in files_of(text)}
+        taken |= set(wanted.values())
+        given = {at: others[name] for at, name in wanted.items() if name in others}
+        made.append(shelf.new(text, files=given))
     for name, data in others.items():
         if name in taken:
             continue
