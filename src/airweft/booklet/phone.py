@@ -22,7 +22,15 @@ from airweft.words.cautions import CHOKING
 
 # In this order: the first files only define; from page.js on they run when the page is loaded. The
 # modules of the canvas are those that the app's view imports.
-MODULES = ("data.js", "turning.js", "seen.js", "painter.js", "hands.js", "picture.js")
+MODULES = (
+    "data.js",
+    "labels.js",
+    "turning.js",
+    "seen.js",
+    "painter.js",
+    "hands.js",
+    "picture.js",
+)
 SCRIPTS = (
     "texts.js",
     "place.js",

@@ -105,7 +105,7 @@ if (crewPicture) {
     colour: model.partColour,
     shown: model.bubbleCount,
     view: model.cover,
-    label: partMark,
+    label: partMark(model),
   });
 }
 cover.show({ made: 0, shown: model.bubbleCount, whole: true, view: model.cover, label: labelOf(END) });

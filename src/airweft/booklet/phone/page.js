@@ -28,29 +28,9 @@ function applyWishes() {
   writeStored(WISH_KEY, wishes);
 }
 
-const MOST_NUMBERED = 4; // balloons at work in a step up to which their bubbles are numbered
-
-// What stands on new bubbles: of a single balloon the bubbles' numbers, as the text counts them; of
-// a few the balloon's code on its first new one and then numbers; of many the codes; or the colour
-// marks.
+// What stands on new bubbles, as the maker wishes; on the whole piece the colour marks.
 function labelOf(stop) {
-  if (wishes.label === "mark" || stop === END) return (i) => model.palette[model.colour[i]].mark;
-  if (soleBalloon(stop) >= 0) return (i) => String(model.count[i]);
-  const firsts = new Map();
-  for (let i = stop.firstBubble; i < stop.lastBubble; i++) {
-    if (!firsts.has(model.balloon[i])) firsts.set(model.balloon[i], i);
-  }
-  const few = firsts.size <= MOST_NUMBERED;
-  const code = (i) => model.balloons[model.balloon[i]].code;
-  return (i) => (few && firsts.get(model.balloon[i]) !== i ? String(model.count[i]) : code(i));
-}
-
-function soleBalloon(stop) {
-  const first = model.balloon[stop.firstBubble];
-  for (let i = stop.firstBubble; i < stop.lastBubble; i++) {
-    if (model.balloon[i] !== first) return -1;
-  }
-  return stop.lastBubble > stop.firstBubble ? first : -1;
+  return wishes.label === "mark" || stop === END ? colourMark(model) : makersLabel(model, stop);
 }
 
 function pictureType() {
@@ -104,7 +84,7 @@ function looked([around, above], home) {
 function captionPicture(text = lookText) {
   lookText = text;
   const stop = currentStop();
-  const sole = wishes.label === "mark" ? -1 : soleBalloon(stop);
+  const sole = wishes.label === "mark" ? -1 : soleBalloon(model, stop);
   const numbers = sole >= 0 ? ` ${TEXT.numbers(model.balloons[sole].code)}` : "";
   // The sign for turning says already from where the step is seen.
   const said = stop.turned && text === TEXT.view(...stop.view);
@@ -216,26 +196,13 @@ function showStop(quiet) {
     whole: ended || stop.joins,
     locks: stop.locks,
     view: stop.view,
-    label: stop.joins ? partMark : labelOf(stop),
-    named: ended ? [] : flagged(stop, stop.text || step.text),
+    label: stop.joins ? partMark(model) : labelOf(stop),
+    named: ended ? [] : flagged(model, stop, stop.text || step.text),
     type: pictureType(),
   });
   describePicture();
   if (!quiet) byId("live").textContent = spoken();
   if (wishes.sayAll && voice.able) voice.say(spoken());
-}
-
-// Parts are joined where two names mean one joint: its flag carries both.
-function flagged(stop, text) {
-  const named = namedJoints(model, text);
-  if (!stop.joins) return named;
-  const flags = new Map();
-  for (const [name, joint] of named) flags.set(joint, [...(flags.get(joint) || []), name]);
-  return [...flags].map(([joint, names]) => [names.join(" "), joint]);
-}
-
-function partMark(i) {
-  return model.palette[model.partColour[i]].mark;
 }
 
 function spoken() {

@@ -91,34 +91,45 @@ export function makeScratch(model) {
   };
 }
 
-// Projects all joints and the first `count` bubbles into canvas pixels. `eye` is {matrix, scale,
-// pivot, x, y}: the point `pivot` of the piece lies at (x, y).
-export function project(model, eye, count, s) {
+// How points of the piece are placed on the canvas: `place` takes x, y, z, leaves the spot in canvas
+// pixels and how near it is (mm towards the eye) in `spot`, and returns how much nearness enlarges.
+// `eye` is {matrix, scale, pivot, x, y}: the point `pivot` of the piece lies at (x, y).
+export function placing(model, eye) {
   const m = eye.matrix;
   const k = eye.scale;
   const [ox, oy, oz] = model.scene.middle;
   const distance = REACH * model.scene.radius;
   const nearest = distance * 0.05;
   const spot = [0, 0, 0];
+  let shiftX = 0;
+  let shiftY = 0;
   const place = (x, y, z) => {
     const dx = x - ox;
     const dy = y - oy;
     const dz = z - oz;
     const near = m[6] * dx + m[7] * dy + m[8] * dz;
     const grow = distance / Math.max(distance - near, nearest);
-    spot[0] = (m[0] * dx + m[1] * dy + m[2] * dz) * grow;
-    spot[1] = (m[3] * dx + m[4] * dy + m[5] * dz) * -grow;
+    spot[0] = shiftX + (m[0] * dx + m[1] * dy + m[2] * dz) * grow * k;
+    spot[1] = shiftY - (m[3] * dx + m[4] * dy + m[5] * dz) * grow * k;
     spot[2] = near;
     return grow;
   };
   place(...eye.pivot);
-  const shiftX = eye.x - spot[0] * k;
-  const shiftY = eye.y - spot[1] * k;
+  shiftX = eye.x - spot[0];
+  shiftY = eye.y - spot[1];
+  return { place, spot };
+}
+
+// Projects all joints and the first `count` bubbles into canvas pixels.
+export function project(model, eye, count, s) {
+  const m = eye.matrix;
+  const k = eye.scale;
+  const { place, spot } = placing(model, eye);
   const { x, y, z, from, to, waist, cap: caps, normal } = model;
   for (let j = 0; j < model.jointCount; j++) {
     place(x[j], y[j], z[j]);
-    s.jx[j] = shiftX + spot[0] * k;
-    s.jy[j] = shiftY + spot[1] * k;
+    s.jx[j] = spot[0];
+    s.jy[j] = spot[1];
   }
   for (let i = 0; i < count; i++) {
     const a = from[i];
@@ -133,8 +144,8 @@ export function project(model, eye, count, s) {
       mz += shift[2];
     }
     const grow = place(mx, my, mz);
-    s.cx[i] = shiftX + spot[0] * k;
-    s.cy[i] = shiftY + spot[1] * k;
+    s.cx[i] = spot[0];
+    s.cy[i] = spot[1];
     s.near[i] = spot[2];
     // The half axis in space, and in the picture.
     const hx = ((x[b] - x[a]) * PULL) / 2;

@@ -11,14 +11,14 @@ const TURN_KEY = 15 * DEGREE;
 
 // `options`: isDark() and padding() -> [beside, above, below] are asked for every frame; onLook(seen
 // from, at home) is told where the eye rests; wheel: it zooms. Further, where they are wanted:
-// ground() the colour behind, over(ctx, scratch, eye, how) paints on top of a frame, grab and tap as in
-// hands.js.
+// ground() the colour behind, cut(orientation) which bubbles are cut away, over(scratch, eye, how) is
+// called after each frame, grab and tap as in hands.js.
 export function makePicture(canvas, model, options) {
   const ctx = canvas.getContext("2d", { alpha: false });
   let scratch = makeScratch(model);
   const calm = window.matchMedia("(prefers-reduced-motion: reduce)");
   let inks = null;
-  let what = { base: 0, colour: model.colour, made: 0, shown: 0, whole: true, hidden: null, locks: [], named: [], view: model.cover, label: null, type: 12 };
+  let what = { base: 0, colour: model.colour, made: 0, shown: 0, whole: true, locks: [], named: [], view: model.cover, label: null, type: 12 };
   let eye = null; // {matrix, scale, pivot, panX, panY}, lengths in CSS pixels
   let home = null;
   let move = null;
@@ -155,9 +155,15 @@ export function makePicture(canvas, model, options) {
     }
     if (measure()) refit();
     inks = inks || makeInks(ctx, model.palette, options.isDark(), options.ground && options.ground());
-    const how = { ...what, quick, plain: quick && (coarse > 1 || what.shown > MOST_FINE), pixel };
+    const how = {
+      ...what,
+      hidden: options.cut ? options.cut(eye.matrix) : null,
+      quick,
+      plain: quick && (coarse > 1 || what.shown > MOST_FINE),
+      pixel,
+    };
     paint(ctx, model, inks, onCanvas(), what.made, what.shown, scratch, how);
-    if (options.over) options.over(ctx, scratch, onCanvas(), how);
+    if (options.over) options.over(scratch, onCanvas(), how);
     if (!move) options.onLook(seenFrom(eye.matrix), isHome());
   }
 
@@ -242,6 +248,11 @@ export function makePicture(canvas, model, options) {
   return {
     draw,
     pan,
+    // The room around the piece has changed.
+    refit() {
+      if (wide) refit();
+      draw();
+    },
     // Another piece, or the same one changed: seen as the old one was, which a view from its own home
     // follows to the new home.
     adopt(next, shown) {
