@@ -12,30 +12,47 @@ class Stopped(Exception):
 class Progress:
     """Reports how far long work is, and carries the wish to stop back.
 
-    `tell(done, total, text)` is called with counts of the same unit; it must be quick.
+    `tell(done, total, text)` is called with counts of the same unit; it must be quick. There are
+    two wishes: `stop` ends everything, `enough` ends a search that can give what it has so far.
     """
 
-    def __init__(self, tell: Callable[[int, int, str], None] | None = None) -> None:
+    def __init__(
+        self,
+        tell: Callable[[int, int, str], None] | None = None,
+        *,
+        within: Progress | None = None,
+    ) -> None:
+        """`within` is the progress of the work that this is a part of: its wishes count here too."""
         self._tell = tell
+        self._within = within
         self._stop = False
+        self._enough = False
 
     def stop(self) -> None:
         """Ask the work to stop at its next report."""
         self._stop = True
 
+    def enough(self) -> None:
+        """Ask the search that is going on to give the best it has so far."""
+        self._enough = True
+
+    def resume(self) -> bool:
+        """Let the work after a search go on; True if the search was asked to end early."""
+        ended, self._enough = self._enough, False
+        return ended or (self._within is not None and self._within.resume())
+
     @property
     def stopping(self) -> bool:
-        """True once the caller asked to stop: what comes back then is the best so far."""
-        return self._stop
+        """True once the caller asked to stop or had enough: what comes back is the best so far."""
+        return self._stop or self._enough or (self._within is not None and self._within.stopping)
 
     def check(self) -> None:
-        """Raise Stopped when the caller asked to stop, and report nothing."""
-        if self._stop:
+        """Raise Stopped when the caller asked to stop or had enough, and report nothing."""
+        if self.stopping:
             raise Stopped("stopped")
 
     def report(self, done: int, total: int, text: str) -> None:
-        """Say how far the work is; raises Stopped when the caller asked to stop."""
+        """Say how far the work is; raises Stopped like `check`."""
         if self._tell is not None:
             self._tell(done, total, text)
-        if self._stop:
-            raise Stopped(text)
+        self.check()

@@ -4,22 +4,19 @@ from __future__ import annotations
 
 from functools import partial
 from pathlib import Path
-from typing import TYPE_CHECKING, Annotated, TypeVar
+from typing import TYPE_CHECKING, Annotated
 
 import typer
 
 from airweft import __version__
 from airweft.base.errors import AirweftError, BadInput, CannotMake
-from airweft.base.findings import Finding
-from airweft.base.nearest import nearest, said_list
 from airweft.cli.open_app import open_app
 from airweft.cli.progress_bar import shown_progress
 from airweft.cli.screen import err, out, say
+from airweft.cli.values import choice, effort_of, people, seconds, whole, wrong_value
 
 if TYPE_CHECKING:
     from airweft.workshop.stocked import Store
-
-_Choice = TypeVar("_Choice", bound=str)
 
 app = typer.Typer(
     add_completion=False,
@@ -83,6 +80,14 @@ TimeLimitOption = Annotated[
         metavar="SECONDS",
         help="End --exact after so many seconds. Without it the same design gives the same plan.",
         show_default=False,
+    ),
+]
+EffortOption = Annotated[
+    str,
+    typer.Option(
+        "--effort",
+        metavar="NUMBER",
+        help="Search longer or shorter: 10 is ten times the usual. Ctrl-C takes the best so far.",
     ),
 ]
 OnlyStockOption = Annotated[
@@ -157,6 +162,13 @@ def make(
     ] = None,
     exact: ExactOption = False,
     time_limit: TimeLimitOption = None,
+    effort: EffortOption = "1",
+    go_on: Annotated[
+        bool,
+        typer.Option(
+            "--go-on", metavar="", help="Search on from the plan that lies in the folder."
+        ),
+    ] = False,
     as_json: JsonOption = False,
 ) -> int:
     """Make everything for a piece: booklet, phone page, plan, pictures and shopping list."""
@@ -165,19 +177,27 @@ def make(
     from airweft.workshop.job import run
     from airweft.workshop.options import EDITIONS, PAPERS, STYLES, exact_limit
 
-    seconds = _seconds(time_limit, exact=exact, stock=stock)
-    people = _people(crew, style)
+    limit = seconds(time_limit, exact=exact, stock=stock)
+    makers = people(crew, style)
     asked = partial(
         run,
-        crew=people,
-        style=None if style is None else _choice("--style", style, STYLES),
-        paper=_choice("--paper", paper, PAPERS),
-        edition=_choice("--edition", edition, EDITIONS),
-        seed=None if seed is None else _whole("--seed", seed),
+        crew=makers,
+        style=None if style is None else choice("--style", style, STYLES),
+        paper=choice("--paper", paper, PAPERS),
+        edition=choice("--edition", edition, EDITIONS),
+        seed=None if seed is None else whole("--seed", seed),
         replace=replace,
         return_to=return_to,
-        exact=exact_limit(seconds) if exact else None,
+        exact=exact_limit(limit) if exact else None,
+        effort=effort_of(effort),
+        go_on=go_on,
     )
+    if stock is not None and (go_on or effort_of(effort) != 1.0):
+        raise wrong_value(
+            "--stock",
+            "--stock goes with neither --effort nor --go-on",
+            "Plan without the stock first, or leave them out.",
+        )
     store = _store(stock, only=only_stock, return_to=return_to)
     if isinstance(store, BadInput):
         return _refuse(store, stock or design, as_json=as_json)
@@ -264,12 +284,12 @@ def compare(
     from airweft.workshop.side_by_side import Row, choose_row, side_by_side, write_picture
     from airweft.workshop.store_choice import snapshot
 
-    number = None if seed is None else _whole("--seed", seed)
-    seconds = _seconds(time_limit, exact=exact, stock=stock)
-    many = _whole("--variants", variants)
+    number = None if seed is None else whole("--seed", seed)
+    limit = seconds(time_limit, exact=exact, stock=stock)
+    many = whole("--variants", variants)
     if not 1 <= many <= 100:
-        raise _wrong_value("--variants", f"--variants cannot be {many}", "Give 1 to 100.")
-    style = None if choose is None else _choice("--choose", choose, STYLES)
+        raise wrong_value("--variants", f"--variants cannot be {many}", "Give 1 to 100.")
+    style = None if choose is None else choice("--choose", choose, STYLES)
     before = snapshot(design)
     store = _store(stock, only=only_stock)
     if isinstance(store, BadInput):
@@ -279,10 +299,10 @@ def compare(
             found, rows = side_by_side(
                 design,
                 seed=number,
-                crew=_people(crew),
+                crew=people(crew),
                 variants=many,
                 store=store,
-                exact=exact_limit(seconds) if exact else None,
+                exact=exact_limit(limit) if exact else None,
                 progress=progress,
             )
         if picture is not None:
@@ -334,10 +354,10 @@ def substitutes(
     from airweft.cli.show_substitutes import show_substitutes
     from airweft.workshop.substitutes import find_substitutes, write_substitute
 
-    number = None if seed is None else _whole("--seed", seed)
-    numbers = [_whole("--take", one) for one in take.split(",") if one.strip()]
+    number = None if seed is None else whole("--seed", seed)
+    numbers = [whole("--take", one) for one in take.split(",") if one.strip()]
     if bool(numbers) != (write is not None):
-        raise _wrong_value(
+        raise wrong_value(
             "--take" if numbers else "--write",
             "--take and --write go together",
             "Say what to take and where to write it: --take 1 --write NEW.toml",
@@ -405,7 +425,7 @@ def _store(
         option = "--only-stock" if only else "--return-to" if return_to is not None else ""
         if not option:
             return None
-        return _wrong_value(
+        return wrong_value(
             option, f"{option} has no meaning without a stock", "Add --stock and its file."
         )
     from airweft.workshop.stocked import open_store
@@ -425,71 +445,3 @@ def _refuse(error: AirweftError, file: Path, *, as_json: bool) -> int:
     else:
         show_findings(err(), error.findings, str(file))
     return 1 if isinstance(error, CannotMake) else 2
-
-
-def _choice(option: str, value: str, known: tuple[_Choice, ...]) -> _Choice:
-    """The known choice that `value` names, whatever its letters' case. Raises BadInput."""
-    for choice in known:
-        if value.strip().lower() == choice:
-            return choice
-    like = nearest(value, known)
-    raise _wrong_value(
-        option,
-        f"{option} cannot be “{value}”",
-        (f"Did you mean {like}? " if like else "") + f"There are {said_list(known)}.",
-    )
-
-
-def _whole(option: str, value: str) -> int:
-    text = value.strip()
-    if not (text.isascii() and text.isdigit() and len(text) <= 18):
-        raise _wrong_value(
-            option, f"{option} cannot be “{value}”", "Give a whole number from 0, such as 7."
-        )
-    return int(text)
-
-
-def _seconds(time_limit: str | None, *, exact: bool, stock: Path | None) -> float | None:
-    """The seconds that --time-limit names. Raises BadInput; also for --exact beside --stock."""
-    if exact and stock is not None:
-        raise _wrong_value(
-            "--exact",
-            "--exact counts whole balloons, and --stock may have part-used ones",
-            "Leave one of the two out.",
-        )
-    if time_limit is None:
-        return None
-    if not exact:
-        raise _wrong_value(
-            "--time-limit", "--time-limit ends --exact, which is not asked for", "Add --exact."
-        )
-    number = _whole("--time-limit", time_limit)
-    if not 1 <= number <= 86_400:
-        raise _wrong_value(
-            "--time-limit", f"--time-limit cannot be {number}", "Give 1 to 86400 seconds."
-        )
-    return float(number)
-
-
-def _people(crew: str | None, style: str | None = None) -> int | None:
-    """The number of people that --crew names. Raises BadInput."""
-    if crew is None:
-        return None
-    number = _whole("--crew", crew)
-    if not 1 <= number <= 8:
-        raise _wrong_value("--crew", f"--crew cannot be {number}", "Give 1 to 8.")
-    if number > 1 and style is not None and style.strip().lower() != "parts":
-        raise _wrong_value(
-            "--crew",
-            f"--crew {number} makes the piece in parts, and --style says {style}",
-            "Leave one of the two out.",
-        )
-    return number
-
-
-def _wrong_value(option: str, message: str, remedy: str) -> BadInput:
-    return BadInput(
-        Finding(
-            code="wrong-option", severity="cannot", where=option, message=message, remedy=remedy
-        )
-    )

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from typing import Literal
 
@@ -86,21 +86,45 @@ def _painted(job: _Job) -> Script:
         hints = (*hints, tuple((s.start, tuple(s.bubbles)) for s in proved.strands))
         if len(proved.strands) == job.least:  # there is but ease to gain
             effort *= _FOR_EASE
-    try:
-        script = painted(
-            job.work,
-            bound=job.least,
-            seed=job.seed,
-            progress=job.progress,
-            hints=hints,
-            pins=job.pins,
-            effort=effort,
-        )
-    except Stopped:
-        if proved is None:
-            raise
-        return proved
+    for wishes in _fewer_and_fewer(job.pins):
+        try:
+            script = painted(
+                job.work,
+                bound=job.least,
+                seed=job.seed,
+                progress=job.progress,
+                hints=hints,
+                pins=wishes,
+                effort=effort,
+            )
+            break
+        except Stopped:
+            if proved is None:
+                raise
+            return proved
+        except CannotMake:
+            if wishes.is_empty:
+                raise
     return script if proved is None else min(script, proved, key=_ease)
+
+
+def _fewer_and_fewer(pins: Pins) -> Iterator[Pins]:
+    """The maker's wishes, then ever fewer of them: a plan that keeps some is better than none."""
+    no_start = replace(pins, start=None)
+    free = replace(no_start, toward=())
+    seen: list[Pins] = []
+    for wishes in (
+        pins,
+        no_start,
+        replace(pins, toward=()),
+        free,
+        replace(free, trails=(), joints=()),
+        replace(free, stages=(), ranks=()),
+        Pins(),
+    ):
+        if wishes not in seen:
+            seen.append(wishes)
+            yield wishes
 
 
 def _ease(script: Script) -> tuple[int, int, int]:
@@ -217,6 +241,8 @@ def compare(
             if not plans:
                 raise
             break
+    if after is not None:  # what there was already is never lost
+        found.append(Compared(after.style, after))
     return [
         answer if answer.plan is None else replace(answer, plan=_bounded(answer.plan, job))
         for answer in found

@@ -90,6 +90,8 @@ def answers(
     progress: Progress,
     budgets: dict[str, Budget],
     exact: ExactLimit | None = None,
+    effort: float = 1.0,
+    after: Plan | None = None,
 ) -> Iterator[make.Compared]:
     """Every style's answer for every seed; what one seed repeats of another comes once.
 
@@ -98,7 +100,14 @@ def answers(
     seen: set[tuple[object, ...]] = set()
     for seed in seeds:
         for answer in make.compare(
-            design, net, seed=seed, progress=progress, budgets=budgets, exact=exact
+            design,
+            net,
+            seed=seed,
+            progress=progress,
+            budgets=budgets,
+            exact=exact,
+            effort=effort,
+            after=after,
         ):
             if answer.plan is None:
                 if seed == seeds[0]:
@@ -119,6 +128,8 @@ def choose_plan(
     progress: Progress,
     budgets: dict[str, Budget],
     exact: ExactLimit | None = None,
+    effort: float = 1.0,
+    after: Plan | None = None,
 ) -> Plan:
     """The plan in a style, the one with the fewest balloons, or the best one by the weights.
 
@@ -128,7 +139,15 @@ def choose_plan(
         if style != "fewest" and style not in make.STYLES:
             raise CannotMake(_no_such_style(style))
         return make.make_plan(
-            design, net, style=style, seed=seed, progress=progress, budgets=budgets, exact=exact
+            design,
+            net,
+            style=style,
+            seed=seed,
+            progress=progress,
+            budgets=budgets,
+            exact=exact,
+            effort=effort,
+            after=after,
         )
     found = list(
         answers(
@@ -138,6 +157,8 @@ def choose_plan(
             progress=progress,
             budgets=budgets,
             exact=exact,
+            effort=effort,
+            after=after,
         )
     )
     plans = [candidate(answer.plan, design) for answer in found if answer.plan is not None]

@@ -42,6 +42,19 @@ def widest_mm(plan: Plan) -> float:
     return max((diameter for diameter, _ in filter(None, known)), default=0.0)
 
 
+def ended_early(plan: Plan) -> Finding:
+    """The note that goes with a plan whose search was asked to end early."""
+    least = plan.bound.balloons
+    return Finding(
+        code="plan-search-ended",
+        severity="note",
+        where="plan, search",
+        message=f"the search was ended early: this is the best plan until then, with "
+        f"{len(plan.balloons)} balloons, at least {least}",
+        remedy="Make it again with --go-on to search on from this plan.",
+    )
+
+
 def must_pass(plan: Plan) -> Replay:
     """What the checker says of the plan. Raises CannotMake if the plan breaks a making rule."""
     counted = replay(plan)

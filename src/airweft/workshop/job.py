@@ -27,7 +27,9 @@ from airweft.records.steps import Instructions
 from airweft.surface.build import form_notes
 from airweft.words.instruct import instruct
 from airweft.workshop.choosing import wanted, with_crew
+from airweft.workshop.claims import ended_early
 from airweft.workshop.folder import Mark, look_at, place
+from airweft.workshop.going_on import plan_before
 from airweft.workshop.inside import with_inside
 from airweft.workshop.options import FILE_NAMES, Edition, Paper, Style
 from airweft.workshop.planned import planned
@@ -87,13 +89,15 @@ def run(
     store: Store | None = None,
     return_to: Path | None = None,
     exact: ExactLimit | None = None,
+    effort: float = 1.0,
+    go_on: bool = False,
     progress: Progress | None = None,
 ) -> Outcome:
     """Make the design at `design_path` into the folder `out`, all of it or nothing.
 
     A `style`, `seed` or `crew` given here goes before the design's own. With a `store` the plan is
-    made from stock, and `return_to` gets the stock as it is afterwards; `exact` is for plans
-    without one.
+    made from stock, and `return_to` gets the stock as it is afterwards. Only for plans without one:
+    `exact`; `effort`, a multiple of the usual search; `go_on`, to search on from the plan in `out`.
     Raises BadInput for a file that cannot be read or a folder that must not be written, CannotMake
     for a design that cannot be made; then nothing has been written. Same design, seed and version
     give the same bytes.
@@ -119,12 +123,22 @@ def run(
         size=settled.size_mm,
         store=store,
         exact=exact,
+        effort=effort,
+        after=plan_before(out, settled.net) if go_on else None,
     )
     design, plan, counted = made.design, made.plan, made.counted
+    ended = [ended_early(plan)] if stage.ended_early() else []
     settled = with_balloons(settled, plan, made.flats)
     findings = tuple(
         in_order(
-            [*notes(design, net), *seams, *settled.findings, *counted.findings, *made.findings]
+            [
+                *notes(design, net),
+                *seams,
+                *settled.findings,
+                *ended,
+                *counted.findings,
+                *made.findings,
+            ]
         )
     )
     if blocks(made.findings):
@@ -241,4 +255,8 @@ class _Stages:
             scale = 100
             self._progress.report(round(scale * (self._at + farthest)), scale * len(_STAGES), text)
 
-        return Progress(tell)
+        return Progress(tell, within=self._progress)
+
+    def ended_early(self) -> bool:
+        """True if the search just over was asked to give what it had."""
+        return self._progress.resume()

@@ -67,6 +67,8 @@ def planned(
     size: tuple[float, float, float] | None = None,
     store: Store | None = None,
     exact: ExactLimit | None = None,
+    effort: float = 1.0,
+    after: Plan | None = None,
 ) -> Planned:
     """A plan as `checked_plan` makes it, or one made from `store`. Raises CannotMake likewise.
 
@@ -74,7 +76,15 @@ def planned(
     """
     if store is None:
         plan, counted, minutes = checked_plan(
-            design, net, style=style, seed=seed, progress=progress, size=size, exact=exact
+            design,
+            net,
+            style=style,
+            seed=seed,
+            progress=progress,
+            size=size,
+            exact=exact,
+            effort=effort,
+            after=after,
         )
         return Planned(
             design=design,

@@ -23,6 +23,8 @@ def checked_plan(
     progress: Progress,
     size: tuple[float, float, float] | None = None,
     exact: ExactLimit | None = None,
+    effort: float = 1.0,
+    after: Plan | None = None,
 ) -> tuple[Plan, Replay, Minutes]:
     """A plan that has passed the checker, what the checker counted, and the minutes it takes.
 
@@ -40,6 +42,8 @@ def checked_plan(
             progress=progress,
             budgets=budgets_of(design, net),
             exact=exact,
+            effort=effort,
+            after=after,
         ),
         size,
     )
