@@ -7,16 +7,19 @@ from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
 from functools import partial
 from importlib.util import find_spec
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from nicegui import ui
 
 from airweft.base.findings import Finding, in_order
+from airweft.web.findings import counted, show_finding
 from airweft.web.kit import Words, box, button, enable, icon, link, toast
+from airweft.web.working import Working
 from airweft.words.cautions import CAUTIONS, CHOKING
 
 if TYPE_CHECKING:
     from airweft.workshop.desk import Desk
+    from airweft.workshop.tasks import Task
 
 PAGES: tuple[tuple[str, str], ...] = (
     ("shape", "Shape"),
@@ -26,7 +29,6 @@ PAGES: tuple[tuple[str, str], ...] = (
     ("print", "Print"),
 )
 """The pages of a piece: the word in the address, which is the module too, and that people see."""
-_KINDS = {"cannot": "Cannot be made", "risky": "Risky", "note": "Note"}
 _MOST_CHANGES = 3
 
 
@@ -126,7 +128,7 @@ class Frame:
                 self._count = Words("0", classes="count")
         self.banners = box(role="status")
         with self.banners:
-            self._stale = box()
+            self._stale, self._notices = box(), box()
         self.content = box("main", "main", id="work", tabindex="-1")
         self._drawer = box("findings", "aside", id="findings", aria_label="Findings")
         self._drawer.set_visibility(False)
@@ -144,7 +146,7 @@ class Frame:
         self.content.__exit__(None, None, None)
 
     def listen(self, call: Callable[[str], None]) -> None:
-        """Call with "design", "plan", "progress" or "history" whenever that changed.
+        """Call with "design", "plan", "progress", "history" or "notice" whenever that changed.
 
         The call comes in the page's own thread, once for many changes at a time, and no more once
         the page is gone.
@@ -154,6 +156,19 @@ class Frame:
     def on_finding(self, call: Callable[[Finding], None]) -> None:
         """Call when somebody picks a finding, to light its place."""
         self._lights.append(call)
+
+    def work(
+        self,
+        title: str,
+        task: Task,
+        done: Callable[[Any], None],
+        failed: Callable[[tuple[Finding, ...]], None] | None = None,
+        *,
+        search: bool = False,
+    ) -> None:
+        """Show under the header how far a task is; see `Working`."""
+        with self.banners:
+            Working(title, task, done, failed, search=search)
 
     def _heard(self, what: str) -> None:
         """From any thread: changes that come fast are told once."""
@@ -184,6 +199,7 @@ class Frame:
         enable(self._undo, desk.can_undo is not None, _hint("Undo", desk.can_undo))
         enable(self._redo, desk.can_redo is not None, _hint("Redo", desk.can_redo))
         self._show_stale(desk.plan_text_changes if desk.plan is not None else ())
+        self._show_notices(desk.notices)
         self._show_findings(in_order(desk.findings))
 
     def _show_stale(self, changes: Sequence[str]) -> None:
@@ -199,9 +215,22 @@ class Frame:
             if "plan" in dict(pages()):
                 link("Plan again", f"/piece/{self.desk.key}/plan")
 
+    def _show_notices(self, notices: Sequence[Finding]) -> None:
+        self._notices.clear()
+        if not notices:
+            return
+        with self._notices, box("banner"):
+            icon("note")
+            Words(" ".join(f"{n.message}. {n.remedy}" for n in notices[-2:]))
+            button("Close", self._heard_notices, kind="quiet", symbol="close", only_symbol=True)
+
+    def _heard_notices(self) -> None:
+        self.desk.heard()
+        self._notices.clear()
+
     def _show_findings(self, findings: Sequence[Finding]) -> None:
         self._count.text = str(len(findings))
-        self._open.props["aria-label"] = self._open.props["title"] = _counted(findings)
+        self._open.props["aria-label"] = self._open.props["title"] = counted(findings)
         self._open.set_visibility(bool(findings))
         self._open.update()
         self._drawer.clear()
@@ -229,28 +258,5 @@ class Frame:
         self._open.update()
 
 
-def show_finding(finding: Finding, do: Callable[[], None] | None = None) -> None:
-    """One finding: how grave, where, what and what to do; pressed, it does `do`."""
-    with box(f"finding finding-{finding.severity}", "button" if do else "div") as made:
-        line = "" if finding.line is None else f", line {finding.line}"
-        Words(f"{_KINDS[finding.severity]} · {finding.where}{line}", classes="finding-kind")
-        Words(finding.message)
-        if finding.remedy:
-            Words(finding.remedy, classes="quiet")
-    if do is not None:
-        made.props["type"] = "button"
-        made.on("click", do, [])
-
-
 def _hint(what: str, gesture: str | None) -> str:
     return what if gesture is None else f"{what}: {gesture}"
-
-
-def _counted(findings: Sequence[Finding]) -> str:
-    kinds = [sum(f.severity == kind for f in findings) for kind in _KINDS]
-    parts = [
-        f"{count} {said}"
-        for count, said in zip(kinds, ("not makeable", "risky", "notes"), strict=True)
-        if count
-    ]
-    return "Findings: " + (", ".join(parts) if parts else "none")

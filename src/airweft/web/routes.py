@@ -66,6 +66,8 @@ def add_routes(store: Store, folder: Path, sharing: Sharing | None, addresses: l
         except AirweftError:
             _nothing_here()
             return
+        if desk is None:  # the app is being closed
+            return
         frame = Frame(desk, at)
         with frame:
             import_module(f"airweft.web.pages.{at}").page(desk, frame)

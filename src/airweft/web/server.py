@@ -58,6 +58,7 @@ def _run(
 
     from airweft.web.guard import Guard
     from airweft.web.routes import FAVICON, add_routes
+    from airweft.workshop import tasks
     from airweft.workshop.store.store import Store
 
     sharing = Sharing() if shared else None
@@ -101,6 +102,7 @@ def _run(
     with contextlib.suppress(KeyboardInterrupt):
         uvicorn.Server(config).run(sockets=[bound])
     store.close()
+    tasks.close()
     say("airweft is closed. Everything is saved.")
 
 

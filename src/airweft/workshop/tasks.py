@@ -8,6 +8,7 @@ The answers come in another thread than the caller's.
 
 from __future__ import annotations
 
+import contextlib
 import multiprocessing
 import os
 import pickle
@@ -132,10 +133,11 @@ class _Process:
     def _send(self) -> None:
         # In a thread of its own: a long message waits until a process that starts can read it.
         while True:
-            try:
-                self._here.send_bytes(packed(self._out.get()))
-            except OSError:
+            message = self._out.get()
+            if not message:
                 return
+            with contextlib.suppress(OSError):
+                self._here.send_bytes(packed(message))
 
     def kill(self) -> None:
         """End it at once."""
@@ -146,6 +148,7 @@ class _Process:
             try:
                 what, number, *rest = pickle.loads(self._here.recv_bytes())
             except (EOFError, OSError):
+                self._out.put(())  # the end of the other thread
                 self.process.join()
                 self._pool.lost(self)
                 return

@@ -9,7 +9,8 @@ from typing import TYPE_CHECKING
 from nicegui import events, run, ui
 
 from airweft.base.errors import AirweftError
-from airweft.web.frame import pages, plain_page, show_finding
+from airweft.web.findings import explain
+from airweft.web.frame import pages, plain_page
 from airweft.web.kit import Dialog, Words, box, button, link, toast
 from airweft.workshop.beginnings import Beginning, examples, forms
 from airweft.workshop.bring_in import (
@@ -117,7 +118,7 @@ async def begin(make: Callable[[], list[Piece]], doing: str) -> None:
         made = await run.io_bound(make)
     except AirweftError as refusal:
         busy.close()
-        _explain(refusal)
+        explain("This cannot be brought in", refusal.findings)
         return
     busy.close()
     ways = pages()
@@ -125,13 +126,3 @@ async def begin(make: Callable[[], list[Piece]], doing: str) -> None:
         ui.navigate.to(f"/piece/{made[0].key}/{ways[0][0]}")
     else:
         ui.navigate.to("/")
-
-
-def _explain(refusal: AirweftError) -> None:
-    why = Dialog("This cannot be brought in")
-    with why.body:
-        for finding in refusal.findings:
-            show_finding(finding)
-    with why.actions:
-        button("Close", why.close, kind="main")
-    why.open()

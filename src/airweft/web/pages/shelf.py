@@ -86,7 +86,8 @@ class _Shelf:
     async def _duplicate(self, piece: Piece) -> None:
         made = await run.io_bound(self._store.duplicate, piece.key)
         self.show()
-        toast(f"Duplicated as {made.name}")
+        if made is not None:
+            toast(f"Duplicated as {made.name}")
 
     async def _bin(self, piece: Piece) -> None:
         await run.io_bound(self._store.bin, piece.key)

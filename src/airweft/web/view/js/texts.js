@@ -36,5 +36,24 @@ export const TEXT = {
   measures: "Measures",
   empty: "Nothing to show yet.",
   bubble: (name, colour, mark) => `${name}, ${colour}${mark ? ` (${mark})` : ""}`,
+  joint: (name, bubbles) =>
+    `${name || "joint without a name"}: ${counted(bubbles.length, "bubble ends", "bubbles end")} here: ${bubbles.join(", ")}`,
+  between: (from, to) => (from === to ? `A loop on ${from}` : `From ${from} to ${to}`),
+  madeBy: (code, count) => `, bubble ${count} of ${code}`,
+  cut: (axis, share) =>
+    `${Math.round(share * 100)} % cut off from ${TEXT.sides.find(([name]) => name === axis)[1]}`,
+  twin: "Bubbles and joints in words",
+  twinShow: "Show",
+  twinFind: "Find",
+  twinList: "Bubbles and joints",
+  twinAll: (count) => `All: ${counted(count, "bubble", "bubbles")}`,
+  twinNew: (bubbles, locks) =>
+    `New: ${counted(bubbles, "bubble", "bubbles")}, ${counted(locks, "lock", "locks")}`,
+  twinOther: "No panel",
+  twinJoints: (count) => counted(count, "joint", "joints"),
+  twinBefore: "Earlier",
+  twinAfter: "More",
+  twinWhere: (first, last, all) => `${first} to ${last} of ${all.toLocaleString("en")}`,
+  twinNone: "Nothing of this name.",
   sizes: (sizes) => sizes.map(({ way, text }) => `${way} ${text}`).join(", "),
 };
