@@ -160,8 +160,19 @@ def test_how_it_stands(standing: Standing | None, said: str) -> None:
 
 def test_what_hangs_does_not_stand() -> None:
     hung = replace(known(settled()), stand="hang", held=(0, 1))
-    assert stance(hung, None)[0] == "Hangs"
+    assert stance(hung, None)[:2] == ("Hangs", "by its highest joints")
     assert "Hangs: " in all_words(replace(settled(), shape=hung, standing=None))
+
+
+def test_it_says_how_true_lengths_are_and_whether_there_is_room() -> None:
+    tight = replace(
+        known(settled()), length_error=(0.12, 0.003), overlaps=((0, 5),), worst_overlap=0.09
+    )
+    words = all_words(replace(settled(), shape=tight))
+    assert "0.3 % off" in words and "the worst is 12.0 % off" in words
+    assert "1 pair too tight" in words and "by 9 % of their diameter" in words
+    loose = replace(tight, overlaps=(), worst_overlap=0.0)
+    assert "room for all" in all_words(replace(settled(), shape=loose))
 
 
 def test_what_did_not_come_to_rest_is_said() -> None:

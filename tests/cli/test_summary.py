@@ -83,7 +83,7 @@ def test_how_it_stands_and_weighs_are_rough_figures() -> None:
 
 
 def test_what_was_not_reckoned_is_not_said() -> None:
-    assert told(reckoned("hang"), None)["Hangs"] == "from its upper border"
+    assert told(reckoned("hang"), None)["Hangs"] == "by its highest joints"
     for shape in (None, reckoned("free")):
         assert not {"Stands", "Hangs"} & told(shape, None).keys()
 

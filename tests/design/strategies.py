@@ -190,5 +190,6 @@ def designs(draw: st.DrawFn) -> Design:
         palette=palette,
         pattern=draw(patterns(form, [colour.mark for colour in palette])),
         notes="\n".join(draw(st.lists(names, max_size=3))),
+        placed=draw(st.sampled_from((None, "table", "hanging"))),
         choices=draw(st.just(Choices()) | choices([colour.mark for colour in palette])),
     )

@@ -83,6 +83,7 @@ def test_lengths_in_other_units_leave_no_trace() -> None:
         ('"Bait box"', '"Bait tub"'),
         ('units   = "cm"', 'units   = "mm"'),
         ("bubble = 2.5", 'bubble = "26 mm"'),
+        ('# placed = "hanging" ', 'placed = "hanging" '),
         ("# hands        = 4 ", "hands = 3 "),
         ("# most_bubbles = 12", "most_bubbles = 12"),
         ('"teal"', '"#008081"'),

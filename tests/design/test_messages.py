@@ -440,3 +440,13 @@ def test_the_section_of_the_plan_in_a_starter_reads_without_its_marks() -> None:
     choices = design_from_text(head + "\n".join(lines)).choices
     assert (choices.style, choices.crew, choices.seed) == ("rounds", 2, 3)
     assert dict(choices.weights) == {"balloons": 4, "turning": 1} and choices.inside is not None
+
+
+def test_a_direction_may_have_decimals() -> None:
+    """The same direction however it is written, also in the fingerprint."""
+    text = STARTERS["joined"]
+    whole = design_from_text(text)
+    tenths = design_from_text(text.replace("[-2, 0, 1]", "[-0.4, 0, 0.2]"))
+    assert "[-2, 0, 1]" in text and tenths.fingerprint == whole.fingerprint
+    with pytest.raises(BadInput):
+        design_from_text(text.replace("[-2, 0, 1]", "[nan, 0, 1]"))

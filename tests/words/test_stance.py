@@ -55,8 +55,9 @@ def test_what_stands_is_stood_and_what_tips_easily_is_taped(degrees: float, care
 
 def test_sheets_and_hanging_pieces_hang() -> None:
     hung = replace(SHAPE, stand="hang")
-    for shape, flat in ((hung, False), (None, True), (SHAPE, True)):
-        assert placing(shape, None, flat=flat).startswith("Hang it from several joints")
+    assert placing(hung, None, flat=False).startswith("Hang it by its highest joints")
+    for shape in (None, SHAPE, hung):
+        assert placing(shape, None, flat=True).startswith("Hang it from several joints")
 
 
 def test_without_a_reckoning_both_ways_are_open() -> None:

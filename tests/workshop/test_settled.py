@@ -72,6 +72,27 @@ def test_a_sheet_hangs() -> None:
     assert float(held.min()) > float(np.median(found.net.joints[:, 2]))
 
 
+def test_the_design_says_what_hangs_and_what_stands() -> None:
+    net, design = made(Box(across=4, deep=4, high=4))
+    hung = settled(net, replace(design, placed="hanging"))
+    assert hung.shape is not None and hung.shape.stand == "hang" and hung.standing is None
+    kept = replace(design, form=NetFile(file="star.net.json", net=net), placed="table")
+    stood = settled(net, kept)
+    assert stood.shape is not None and stood.shape.stand == "table" and stood.standing is not None
+
+
+def test_what_falls_over_is_said_once() -> None:
+    """A tower that leans far out, set on its foot: one finding, which says how it is shown."""
+    net, design = made(Box(across=2, deep=2, high=16))
+    leaning = net.joints.copy()
+    leaning[:, 0] += 0.9 * leaning[:, 2]
+    found = settled(replace(net, joints=leaning), design)
+    assert found.standing is not None and not found.standing.stands
+    told = [f for f in found.findings if f.code in ("falls-over", "will-not-stand", "no-base")]
+    (one,) = told
+    assert one.code != "falls-over" and "shown upright" in one.message
+
+
 def test_a_net_from_a_file_keeps_its_turn() -> None:
     """Reckoned without weight: turned by any angle it comes out turned by that angle."""
     net, design = made(Box(across=4, deep=4, high=4))

@@ -58,6 +58,7 @@ def shape(book: Book, figure: Figure | None) -> Data | None:
     facts = [_size(book, book.shape), _fact(*stance(book.shape, book.standing))]
     if book.weight is not None:
         facts += _weight(book.weight)
+    facts += _true(book.shape)
     data: Data = {
         "title": "The shape it will take",
         "lead": "Reckoned from bubble lengths, the press of bubble on bubble, and weight. All of "
@@ -92,6 +93,22 @@ def _size(book: Book, shape: Shape) -> Data:
     if not shape.converged:
         words += " It had not quite come to rest when the reckoning was stopped."
     return _fact("Size", f"about {size_text(sides, book.design.units)}", words)
+
+
+def _true(shape: Shape) -> list[Data]:
+    """How well bubbles keep their lengths, and whether there is room for all of them."""
+    worst, mean = (f"{100 * error:.1f} %" for error in shape.length_error)
+    pairs = len(shape.overlaps)
+    room = "room for all"
+    words = "No two bubbles press into each other by more than 5 % of their diameter."
+    if pairs:
+        room = f"{pairs} pair{'' if pairs == 1 else 's'} too tight"
+        words = f"Bubbles press into each other, the worst by {100 * shape.worst_overlap:.0f} % "
+        words += "of their diameter."
+    return [
+        _fact("Bubble lengths", f"{mean} off", f"on average; the worst is {worst} off."),
+        _fact("Room", room, words),
+    ]
 
 
 def _weight(weight: Weight) -> list[Data]:

@@ -106,13 +106,19 @@ def gauges(pictures: Pictures, *, large: bool) -> Data:
     """Gauges at true size, in pages of which every one carries the check squares."""
     squares, *rest = pictures.gauges
     words = 32.0 if large else 20.0  # mm for a gauge's title and lines of text
-    room = BLOCK_HEIGHT - squares.height - (52.0 if large else 27.0)  # without the lead
+    room = BLOCK_HEIGHT - squares.height - (52.0 if large else 22.0)  # without the lead
     pages: list[list[list[Data]]] = []
     left = 0.0
-    for row in _side_by_side(rest):
+    beside = next((f for f in rest[1:] if _fits_beside(squares, f)), None) if not large else None
+    for row in _side_by_side([figure for figure in rest if figure is not beside]):
         tall = max(figure.height for figure in row) + (words if row[0].text else 10.0)
-        if not pages or tall > left:
-            left = room if pages else room - (24.0 if large else 15.0)  # the section's title
+        if not pages:
+            left = room - (24.0 if large else 15.0)  # the section's title
+            pages.append([[figure_data(f) for f in (squares, beside) if f is not None]])
+            if beside is not None:
+                left -= max(0.0, beside.height + words - 8.0 - squares.height)
+        if tall > left and len(pages[-1]) > 1:
+            left = room
             pages.append([[figure_data(squares)]])
         pages[-1].append([figure_data(figure) for figure in row])
         left -= tall
@@ -123,6 +129,11 @@ def gauges(pictures: Pictures, *, large: bool) -> Data:
         "one. If a square is off, set the scale of the printer and print again.",
         "pages": pages,
     }
+
+
+def _fits_beside(squares: Figure, gauge: Figure) -> bool:
+    """Whether a gauge for bubbles has room to the right of the check squares."""
+    return squares.width + _GUTTER + gauge.width <= BLOCK_WIDTH
 
 
 def _side_by_side(figures: Sequence[Figure]) -> list[list[Figure]]:

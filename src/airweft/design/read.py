@@ -191,6 +191,7 @@ def _assemble(
         palette=palette,
         pattern=pattern,
         notes=top.notes,
+        placed=top.placed,
         choices=choices,
     )
 

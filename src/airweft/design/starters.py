@@ -16,6 +16,7 @@ airweft = 1                   # version of this file format
 name    = "{name}"
 units   = "cm"                # plain numbers are in this unit: mm, cm or in
 # notes = "For the east pier" # your own remarks, printed in the booklet
+# placed = "hanging"          # reckoned as it hangs; or "table": as it stands
 """
 
 _BALLOON = """

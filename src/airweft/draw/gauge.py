@@ -19,6 +19,7 @@ from airweft.draw.palette import INK, PAPER
 ROOM = 180.0  # mm that fit across A4 and Letter alike with ordinary margins
 SQUARES = (50.0, 50.8)  # mm; 50.8 mm is 2 in exactly
 _HAIR = 0.18  # mm
+_APART = 6.0  # mm between the check squares
 _LINE = 0.35
 _QUIET = "#5d5d68"
 _BODY = "#e9eef6"
@@ -94,9 +95,9 @@ def tail_gauge(tails: Sequence[Tail], *, units: Unit) -> Gauge:
             out.append(_write(note, left + ROOM, y, 2.2, anchor="end", colour=_QUIET))
         for k, part in enumerate(parts):
             out.append(_tail(left, y + 2.2, part, first=k == 0, last=k == len(parts) - 1))
-            y += 10.5
+            y += 10.2
             lines += 1
-        y += 4.6
+        y += 3.4
     height = y if lines else 10.0
     edge = (
         f'<path d="M{_mm(left)} 2V{_mm(height - 3)}" stroke-width="{num(_LINE, 2)}"/>'
@@ -145,8 +146,8 @@ def check_squares() -> Gauge:
             + _span(x, x + side, y + side - 5)
             + _upright(y, y + side, x + 5)
         )
-        x += side + 10
-    width, height = x - 10 + 2.0, 2 * y + SQUARES[1]
+        x += side + _APART
+    width, height = x - _APART + 2.0, 2 * y + SQUARES[1]
     words = "Two check squares at true size: 50 mm and 2 in (50.8 mm) a side."
     return _gauge("".join(out), width, height, words)
 

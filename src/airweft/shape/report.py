@@ -52,7 +52,7 @@ def length_findings(net: Net, bars: Whole, errors: Floats) -> list[Finding]:
             code="length-strained",
             severity="risky",
             where=_named(net, worst) if len(worst) else "net",
-            message=f"{len(off)} bubbles cannot keep their length in this shape: the worst is "
+            message=f"{_lacking(len(off))} in this shape: the worst is "
             f"{float(errors.max()):.0%} off, the mean {float(errors.mean()):.1%}.",
             remedy="Use a shorter bubble or a bigger piece, or widen what is thinner than a "
             "bubble there.",
@@ -71,8 +71,8 @@ def overlap_findings(net: Net, worst: float, pairs: list[tuple[int, int]]) -> li
             code="bubbles-crowded",
             severity="risky",
             where=_named(net, np.array(first, dtype=np.int64)),
-            message=f"{len(pairs)} pairs of bubbles press into each other, the worst by "
-            f"{worst:.0%} of their diameter: there is not room enough for them.",
+            message=f"{_pressing(len(pairs))} {worst:.0%} of their diameter: there is not room "
+            "enough for them.",
             remedy="Use a thinner balloon or a longer bubble there, or widen what is thinner than "
             "a bubble.",
             bubbles=tuple(first),
@@ -130,6 +130,18 @@ def separate(count: int) -> Finding:
         "they lie to each other is only as drawn.",
         remedy="Join them, or make them as pieces of their own.",
     )
+
+
+def _lacking(count: int) -> str:
+    if count == 1:
+        return "1 bubble cannot keep its length"
+    return f"{count or 'Many'} bubbles cannot keep their length"
+
+
+def _pressing(count: int) -> str:
+    if count == 1:
+        return "Two bubbles press into each other by"
+    return f"{count} pairs of bubbles press into each other, the worst by"
 
 
 def _named(net: Net, bubbles: Whole) -> str:

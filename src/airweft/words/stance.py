@@ -12,7 +12,8 @@ _NO_STAND = "give it a {foot}, or hang it"
 def stance(shape: Shape, standing: Standing | None) -> tuple[str, str, str]:
     """What it does ("Stands", "Hangs"), the figure in short, and a sentence about it."""
     if shape.stand == "hang":
-        return "Hangs", "from its upper border", "It was reckoned hanging, not standing."
+        by = "by its highest joint" + ("s" if len(shape.held) != 1 else "")
+        return "Hangs", by, "It was reckoned hanging, not standing."
     if standing is None:
         return "Stands", "not reckoned", "The piece was reckoned as it is turned, without weight."
     if not standing.side:
@@ -33,8 +34,10 @@ def stance(shape: Shape, standing: Standing | None) -> tuple[str, str, str]:
 
 def placing(shape: Shape | None, standing: Standing | None, *, flat: bool) -> str:
     """How to put up the finished piece; `flat` is for a piece that is a mere sheet."""
-    if flat or (shape is not None and shape.stand == "hang"):
+    if flat:
         return "Hang it from several joints along the upper border, never from one bubble."
+    if shape is not None and shape.stand == "hang":
+        return "Hang it by its highest joints, by all of them at once, never by one bubble."
     hang = "hang it from several joints at once, never from one bubble"
     if shape is None or shape.stand == "free":
         return f"Stand it on a clean, dry and smooth place, or {hang}."

@@ -46,7 +46,10 @@ class Settled:
 
 
 def settle(net: Net, design: Design, *, seed: int, progress: Progress) -> Settled:
-    """Let the net settle: a sheet hangs, a net from a file keeps as it is turned, others stand."""
+    """Let the net settle: a sheet hangs, a net from a file keeps as it is turned, others stand.
+
+    The design may say otherwise (`placed`).
+    """
     # These bring a large library with them, which the quick commands need not wait for.
     from airweft.shape.predict import predict
     from airweft.shape.soft import softest
@@ -76,10 +79,22 @@ def settle(net: Net, design: Design, *, seed: int, progress: Progress) -> Settle
         softness=soft,
         weight=weight,
         findings=(
-            *shape.findings,
-            *(stands.findings if stands else ()),
+            *_upright(shape.findings, stands),
             *(soft.findings if soft else ()),
         ),
+    )
+
+
+def _upright(found: tuple[Finding, ...], stands: Standing | None) -> tuple[Finding, ...]:
+    """What was found of the shape and of how it stands; that it falls over is said once."""
+    more = stands.findings if stands else ()
+    falls = [f for f in found if f.code == "falls-over"]
+    if not falls or stands is None or stands.stands:
+        return (*found, *more)
+    told = " It is shown upright and without its weight."
+    return (
+        *(f for f in found if f.code != "falls-over"),
+        *(replace(f, message=f.message + told) for f in more),
     )
 
 
@@ -100,6 +115,8 @@ def with_balloons(settled: Settled, plan: Plan, flats: Mapping[str, int] | None 
 
 
 def _stand(design: Design) -> Stand:
+    if design.placed:
+        return "hang" if design.placed == "hanging" else "table"
     if isinstance(design.form, Sheet):
         return "hang"
     return "free" if isinstance(design.form, NetFile) else "table"
