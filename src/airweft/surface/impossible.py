@@ -36,7 +36,8 @@ def profile_findings(profile: tuple[tuple[int, int], ...], *, kind: str) -> list
         return [
             finding(
                 "profile-points",
-                f"The profile has {len(profile)} point{'' if len(profile) == 1 else 's'}; it takes 2 to {MOST_POINTS}.",
+                f"The profile has {len(profile)} point{'' if len(profile) == 1 else 's'}; "
+                f"it takes 2 to {MOST_POINTS}.",
                 _HINT,
             )
         ]
