@@ -19,7 +19,6 @@ from airweft.records.design import Design
 from airweft.records.net import Net
 from airweft.records.plan import Plan
 from airweft.records.planfile import read_plan, write_plan
-from airweft.workshop.changes import changes, same_net
 from airweft.workshop.desk_notes import (
     changed_elsewhere,
     changed_in_file,
@@ -29,6 +28,8 @@ from airweft.workshop.desk_notes import (
     too_busy,
     unreadable_file,
 )
+from airweft.workshop.desk_plan import Plans, ShapeKept, last_good_net
+from airweft.workshop.making import Making
 from airweft.workshop.reading import Read, Woven, read_all
 from airweft.workshop.settled import Settled
 from airweft.workshop.sheets import picture_svg
@@ -39,7 +40,6 @@ from airweft.workshop.store.sync import Seen, seen, sync, took
 Listener = Callable[[str], None]
 _MOST_TRIES = 8
 _SETTLED_S = 0.4  # a file written more recently may not be whole yet
-_MOST_BACK = 20
 _MOST_NOTICES = 20
 
 
@@ -60,10 +60,8 @@ class Desk:
         self._listeners: list[Listener] = []
         self._notices: list[Finding] = []
         self._merge = ""
-        self._plans: dict[str, Plan] = {}
-        self._why: tuple[object, tuple[str, ...]] = (None, ())
-        self._settled: Settled | None = None
-        self._settled_from: Net | None = None
+        self._plans = Plans(drawer.base)
+        self._shape = ShapeKept()
         self._net: Net | None = None
         self._woven: Woven | None = None
         self._seen: Seen | None = None
@@ -73,7 +71,10 @@ class Desk:
         self._read = self._read_text(drawer.base.kept(self._step.state.text))
         self._take(self._read)
         if self._net is None:
-            self._net = self._last_good_net()
+            self._net = last_good_net(drawer, self._step, self._read_text)
+        self.making = Making(
+            drawer.base, self.key, self._plans.plan, lambda: self._step.state.plan, self._tell
+        )
 
     # What is there
 
@@ -81,6 +82,15 @@ class Desk:
     def text(self) -> str:
         """The design file as it is now."""
         return self._read.text
+
+    def texts(self) -> tuple[str, str, str]:
+        """The design, its plan as a plan file, and the design that the plan was made for; the last
+        two are "" where there is no plan."""
+        with self._lock:
+            state, kept = self._step.state, self._drawer.base.kept
+            if state.plan is None or state.planned is None:
+                return self.text, "", ""
+            return self.text, kept(state.plan), kept(state.planned)
 
     @property
     def name(self) -> str:
@@ -291,33 +301,13 @@ class Desk:
         """The plan that was kept last, fresh or out of date; None if there is none."""
         with self._lock:
             name = self._step.state.plan
-            if name is None:
-                return None
-            if name not in self._plans:
-                plan = read_plan(self._drawer.base.kept(name))
-                self._plans = {**dict(list(self._plans.items())[-3:]), name: plan}
-            return self._plans[name]
+            return None if name is None else self._plans.plan(name)
 
     @property
     def plan_text_changes(self) -> tuple[str, ...]:
         """What changed since the plan was made, in words; nothing while it is fresh."""
         with self._lock:
-            state = self._step.state
-            about = (state.plan, state.planned, state.text, id(self._net))
-            if self._why[0] != about:
-                self._why = (about, self._changes(state, self._read))
-            return self._why[1]
-
-    def _changes(self, state: State, read: Read) -> tuple[str, ...]:
-        if state.plan is None or state.planned is None or state.planned == state.text:
-            return ()
-        found = changes(self._drawer.base.kept(state.planned), read.text)
-        if found or read.net is None:
-            return found
-        plan = self.plan
-        if plan is None or plan.fingerprint == state.print or same_net(plan.net, read.net):
-            return ()
-        return ("form: a file that the design names has other contents",)
+            return self._plans.why_stale(self._step.state, self._read)
 
     def keep_plan(self, plan: Plan, *, gesture: str = "") -> None:
         """Keep a plan, as one step of the history.
@@ -325,27 +315,38 @@ class Desk:
         It may have been made for an earlier state of the design than the one shown; then it is out
         of date from the start. Raises BadInput for a plan of a design that this piece never was.
         """
-        text = write_plan(plan)
+
+        def made_for() -> str:
+            state = self._step.state
+            if state.print == plan.fingerprint:
+                return state.text
+            found = self._drawer.history.with_print(plan.fingerprint)
+            if found is None:
+                raise BadInput(other_plan(self.name))
+            return found.state.text
+
+        self._keep_plan(write_plan(plan), plan, made_for, gesture or f"Plan: {plan.style}")
+
+    def bring_plan(self, text: str, planned: str) -> None:
+        """Keep the plan in a plan file, made for the design `planned`, which need not be one that
+        this piece ever was. Raises BadInput for no plan file."""
+        plan = read_plan(text)
+        base = self._drawer.base
+        self._keep_plan(text, plan, lambda: base.keep(planned), f"Plan: {plan.style}")
+
+    def _keep_plan(self, text: str, plan: Plan, made_for: Callable[[], str], gesture: str) -> None:
         with self._lock:
             for _ in range(_MOST_TRIES):
-                made_for = self._drawer.history.with_print(plan.fingerprint)
-                if made_for is None:
-                    raise BadInput(other_plan(self.name))
                 base = self._drawer.base
                 try:
                     with base.change():
                         name = base.keep(text)
-                        state = replace(self._step.state, plan=name, planned=made_for.state.text)
-                        if self._step.state.print == plan.fingerprint:
-                            state = replace(state, planned=state.text)
+                        state = replace(self._step.state, plan=name, planned=made_for())
                         if state == self._step.state:
                             return
-                        self._plans[name] = plan
+                        self._plans.put(name, plan)
                         self._line, self._step = self._drawer.put(
-                            self._line,
-                            gesture or f"Plan: {plan.style}",
-                            state,
-                            self._facts(self._read, state),
+                            self._line, gesture, state, self._facts(self._read, state)
                         )
                     break
                 except Overtaken:
@@ -360,21 +361,12 @@ class Desk:
     def settled(self) -> Settled | None:
         """The shape that was reckoned for this net, in today's colours; None if for another net."""
         with self._lock:
-            kept, origin, net = self._settled, self._settled_from, self._net
-            if kept is None or origin is None or net is None:
-                return None
-            if net is origin:
-                return kept
-            if not same_net(replace(origin, colours=net.colours), net):
-                return None
-            if not bool((origin.joints == net.joints).all()):
-                return None
-            return replace(kept, net=replace(kept.net, colours=net.colours))
+            return self._shape.for_net(self._net)
 
     def keep_settled(self, settled: Settled, net: Net) -> None:
         """Keep the shape that was reckoned for `net`, while the desk is open."""
         with self._lock:
-            self._settled, self._settled_from = settled, net
+            self._shape.keep(settled, net)
         self._tell("design")
 
     # Others: an editor at the file, another program at the database
@@ -454,27 +446,14 @@ class Desk:
         if read.net is not None:
             self._net = read.net
 
-    def _last_good_net(self) -> Net | None:
-        """The net of the last step before this one that had any, if that is not too far back."""
-        step = self._step
-        for _ in range(_MOST_BACK):
-            if step.before is None:
-                return None
-            step = self._drawer.history.step(step.before)
-            if step.state.print:
-                read = self._read_text(self._drawer.base.kept(step.state.text))
-                if read.net is not None:
-                    return read.net
-        return None
-
     def _facts(self, read: Read, state: State) -> Facts:
         net = read.net or self._net
-        plan = self._plans.get(state.plan or "") or (self.plan if state.plan else None)
+        plan = self._plans.plan(state.plan) if state.plan else None
         return Facts(
             name=read.design.name if read.design else self._line.name,
             bubbles=net.bubble_count if net else 0,
-            balloons=len(plan.balloons) if plan and state.plan else 0,
-            stale=bool(self._changes(state, read)),
+            balloons=len(plan.balloons) if plan else 0,
+            stale=bool(self._plans.why_stale(state, read)),
         )
 
     def _catch_up(self) -> bool:

@@ -171,7 +171,7 @@ def sweep(base: Database) -> None:
     base.do(
         "DELETE FROM content WHERE hash NOT IN (SELECT text FROM step UNION"
         " SELECT plan FROM step WHERE plan IS NOT NULL UNION"
-        " SELECT planned FROM step WHERE planned IS NOT NULL)"
+        " SELECT planned FROM step WHERE planned IS NOT NULL UNION SELECT plan FROM copy)"
     )
 
 

@@ -45,5 +45,29 @@ CREATE TABLE content (
 ) STRICT;
 """
 
-MIGRATIONS: tuple[str, ...] = (_1,)
+# How far the making of a piece is, and how long each step of it took.
+_2 = """
+CREATE TABLE copy (
+  id       INTEGER PRIMARY KEY AUTOINCREMENT,
+  piece    TEXT NOT NULL REFERENCES piece ON DELETE CASCADE,
+  name     TEXT NOT NULL,
+  plan     TEXT NOT NULL,              -- hash of the plan that it is made by
+  step     INTEGER NOT NULL,           -- so many steps of it are done
+  begun    TEXT NOT NULL,
+  changed  TEXT NOT NULL
+) STRICT;
+CREATE INDEX copy_of_piece ON copy (piece, id);
+CREATE TABLE took (
+  id       INTEGER PRIMARY KEY AUTOINCREMENT,
+  piece    TEXT REFERENCES piece ON DELETE SET NULL,
+  plan     TEXT NOT NULL,
+  step     INTEGER NOT NULL,
+  seconds  REAL NOT NULL,
+  usual    REAL NOT NULL,              -- what practised hands take, as reckoned then
+  at       TEXT NOT NULL
+) STRICT;
+CREATE INDEX took_for_plan ON took (plan, step);
+"""
+
+MIGRATIONS: tuple[str, ...] = (_1, _2)
 VERSION = len(MIGRATIONS)

@@ -8,19 +8,23 @@ import shutil
 import threading
 from collections import OrderedDict
 from collections.abc import Mapping
+from dataclasses import replace
 from pathlib import Path, PurePath
 from weakref import WeakValueDictionary
 
 from airweft.base.errors import AirweftError, BadInput
 from airweft.base.findings import Finding
 from airweft.workshop.desk import Desk
-from airweft.workshop.reading import Read, files_of
+from airweft.workshop.reading import Read, read_all
 from airweft.workshop.sheets import picture_svg
 from airweft.workshop.store import names
 from airweft.workshop.store.arrive import arrive, own_name, refused
+from airweft.workshop.store.bundle import Bundle, pack, unpack
 from airweft.workshop.store.clock import now
 from airweft.workshop.store.database import Database
+from airweft.workshop.store.depart import depart
 from airweft.workshop.store.drawer import Drawer, Piece, no_such_piece
+from airweft.workshop.store.files import look
 from airweft.workshop.store.history import History, State, sweep
 from airweft.workshop.store.sync import sync
 from airweft.workshop.store.watch import MOST_DRAWN, Watch
@@ -50,7 +54,12 @@ class Store:
         self._watch = Watch(self._open_desks)
 
     def pieces(self, *, binned: bool = False) -> tuple[Piece, ...]:
-        """The pieces on the shelf, or in the bin, the newest change first."""
+        """The pieces on the shelf, or in the bin, the newest change first.
+
+        Designs that were put into the folder of designs by hand come onto the shelf.
+        """
+        if not binned:
+            self._adopt()
         rows = self._base.rows(
             "SELECT key, name, changed, picture, bubbles, balloons, stale FROM piece"
             f" WHERE binned IS {'NOT ' if binned else ''}NULL ORDER BY changed DESC, key"
@@ -85,13 +94,20 @@ class Store:
 
     def duplicate(self, key: str) -> Piece:
         """A piece just like another, its design and its files, under a name of its own."""
+        return self._take_in(replace(depart(self.open(key)), copies=()))
+
+    def export(self, key: str) -> bytes:
+        """The piece as one zip file: design, its files, plan, progress. Not its history."""
         desk = self.open(key)
-        text = desk.text
-        given: dict[str, bytes] = {}
-        for _, file in files_of(text):
-            with contextlib.suppress(OSError):
-                given[file] = (self.designs / file).read_bytes()
-        return self.piece(self._arrive(text, given))
+        return pack(depart(desk), name=desk.name)
+
+    def import_(self, data: bytes) -> Piece:
+        """A piece from what `export` gave, perhaps on another machine; a name of its own.
+
+        Raises BadInput for anything else, and takes nothing of it then. A plan that does not keep
+        the making rules is left out.
+        """
+        return self._take_in(unpack(data))
 
     def rename(self, key: str, name: str) -> None:
         """Another name for a piece, a gesture as any. Raises BadInput for one that is none."""
@@ -147,6 +163,17 @@ class Store:
                         raise BadInput(_folder_unusable(source / name, error)) from error
         self.open(key).look()
 
+    def _take_in(self, bundle: Bundle) -> Piece:
+        key = self._arrive(bundle.text, bundle.files)
+        if bundle.plan:
+            with contextlib.suppress(AirweftError):
+                desk = self.open(key)
+                desk.bring_plan(bundle.plan, bundle.planned)
+                for name, step in bundle.copies:
+                    copy = desk.making.add_copy(name)
+                    desk.making.go(copy, min(step, copy.steps), 0.0)
+        return self.piece(key)
+
     def _arrive(self, text: str, given: Mapping[str, bytes]) -> str:
         with self._lock:
             rows = self._base.rows("SELECT key, name, binned IS NULL FROM piece")
@@ -164,6 +191,25 @@ class Store:
         with contextlib.suppress(BadInput):  # the piece is kept; its file is written later
             sync(Drawer(self._base, key), self.designs)
         return key
+
+    def _adopt(self) -> None:
+        with self._lock:
+            rows = self._base.rows("SELECT key, file FROM piece")
+            keys, known = {key for key, _ in rows}, {file for _, file in rows}
+            try:
+                found = sorted(entry.name for entry in os.scandir(self.designs) if entry.is_file())
+            except OSError:
+                return
+            for file in found:
+                if file in known or file.startswith(".") or not file.lower().endswith(".toml"):
+                    continue
+                there = look(self.designs / file)
+                if there is None or there.text is None:
+                    continue  # no design that could be read; it is left alone
+                key = names.free(names.slug(PurePath(file).stem), keys.__contains__)
+                keys.add(key)
+                read = read_all(there.text, name=file, folder=self.designs)
+                self._put_on_shelf(key, file, read, wrote=there.hash)
 
     def _put_on_shelf(self, key: str, file: str, read: Read, *, wrote: str = "") -> None:
         base, net, design = self._base, read.net, read.design
