@@ -7,30 +7,24 @@ that the bubble called "front 3.2" is in column 3 and row 2 of the panel "front"
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from math import sqrt
 
-import numpy as np
-
-from airweft.draw.body import Outlines
 from airweft.draw.glyph import text_width
 from airweft.draw.key import colour_key
 from airweft.draw.numbers import num
 from airweft.draw.paint import Brush, document, write
 from airweft.draw.palette import INK, PAPER, shades_of
 from airweft.draw.patch import Flat, flat
-from airweft.draw.patchwork import cut_numbers, draw_patch, patch_loops
+from airweft.draw.patchwork import cut_numbers, draw_patch
+from airweft.draw.table import meeting, panel_title, set_out, sheet_outlines
 from airweft.draw.threeviews import three_views
-from airweft.draw.unfold import SIDES, Sheet, shelved, unfold
+from airweft.draw.unfold import SIDES, Sheet
 from airweft.records.design import Colour
 from airweft.records.net import Net
 
 _WIDTH = 1040.0  # px that a chart tries to keep to
 _LARGEST, _SMALLEST = 30.0, 9.0  # px a column may take
-_GAP = 3.6  # bubbles of room between panels, for names and numbers
-_NAME = 0.5  # height of a patch's name, in columns
 _QUIET = "#63636e"
 _GROUND = "#f6f4ef"
-_PLUMP = 0.31  # waist radius of a charted bubble as a share of its length
 
 
 def chart(net: Net, palette: Iterable[Colour], *, title: str = "") -> str:
@@ -69,26 +63,16 @@ def _chart(
     net: Net, palette: tuple[Colour, ...], laid: Flat, title: str, *, bare: bool = False
 ) -> str:
     sheets, patches = laid.sheets, laid.patches
-    places = unfold(sheets, _GAP)
-    boxes = [(*places[s.name], float(s.columns), float(s.rows)) for s in sheets]
-    # A patch takes the room of its name as well, or it would run over its neighbour's.
-    sizes = [(max(p.wide, 0.0 if bare else text_width(p.name, _NAME)), p.high) for p in patches]
-    spots = shelved(sizes, boxes, _GAP)
-    boxes += [(x, y, *size) for (x, y), size in zip(spots, sizes, strict=True)]
-    left = min(x for x, _, _, _ in boxes)
-    right = max(x + wide for x, _, wide, _ in boxes)
-    low = min(y for _, y, _, _ in boxes)
-    high = max(y + tall for _, y, _, tall in boxes)
+    table = set_out(net, laid, named=not bare)
+    left, low, right, high = table.box
     unit = min(_LARGEST, max(_SMALLEST, (_WIDTH - 120) / max(right - left, 1.0)))
     pad_x, pad_top, pad_bottom = (
         max(2.4 * unit, 46.0),
         max(1.7 * unit, 34.0),
         max((1.2 if patches else 2.4) * unit, 46.0),
     )
-    shown = [b for sheet in sheets for b, _, _ in sheet.bubbles]
-    loops = _loops(net, sheets)
-    shown += [b for sheet in sheets for b, _, _ in loops[sheet.name]]
-    more = patch_loops(net, patches, set(shown))
+    loops, more = table.loops, table.patch_loops
+    shown = [b for sheet in sheets for b, _, _ in (*sheet.bubbles, *loops[sheet.name])]
     shown += [b for patch in patches for b, _, _ in patch.bubbles]
     shown += [b for patch in patches for b, _ in more[patch.name]]
     brush = Brush(
@@ -99,12 +83,12 @@ def _chart(
         pad_top = (1.3 if patches or any(sheet.meets["top"] for sheet in sheets) else 0.7) * unit
     body: list[str] = []
     for sheet in sheets:
-        x, y = places[sheet.name]
+        x, y = table.sheets[sheet.name]
         origin = (pad_x + (x - left) * unit, pad_top + (high - y) * unit)
         body.append(
             _panel(net, sheet, loops[sheet.name], origin, unit, brush, laid.numbers, named=not bare)
         )
-    for (x, y), patch in zip(spots, patches, strict=True):
+    for (x, y), patch in zip(table.patches, patches, strict=True):
         origin = (pad_x + (x - left) * unit, pad_top + (high - y) * unit)
         body.append(
             draw_patch(net, patch, more[patch.name], origin, unit, brush, laid.numbers,
@@ -145,19 +129,6 @@ def _paper(width: float, height: float) -> str:
     return f'<path d="M0 0H{num(width)}V{num(height)}H0z" fill="{PAPER}" stroke="none"/>'
 
 
-def _loops(net: Net, sheets: tuple[Sheet, ...]) -> dict[str, list[tuple[int, int, int]]]:
-    """Extra bubbles by the first panel that has their joint, with the joint's lattice place."""
-    result: dict[str, list[tuple[int, int, int]]] = {sheet.name: [] for sheet in sheets}
-    for bubble, (a, b) in enumerate(net.ends.tolist()):
-        if a != b:
-            continue
-        for sheet in sheets:
-            if a in sheet.joints:
-                result[sheet.name].append((bubble, *sheet.joints[a]))
-                break
-    return result
-
-
 def _panel(
     net: Net,
     sheet: Sheet,
@@ -178,7 +149,7 @@ def _panel(
         f' height="{num(high + 2 * edge)}" rx="{num(unit * 0.35)}" fill="{_GROUND}"'
         f' stroke="#d8d4ca" stroke-width="1"/>'
     ]
-    shape = _flat(sheet, loops, origin, unit)
+    shape = sheet_outlines(sheet, loops, origin, unit)
     radius = 0.66 * float(shape.minors[0])
     marks: list[str] = []
     for k, (bubble, _, _) in enumerate((*sheet.bubbles, *loops)):
@@ -194,36 +165,6 @@ def _panel(
     at = [(j, x0 + x * unit, y0 - y * unit) for j, (x, y) in sheet.joints.items()]
     out.append(cut_numbers(at, numbers, unit))
     return "".join(out)
-
-
-def _flat(
-    sheet: Sheet, loops: list[tuple[int, int, int]], origin: tuple[float, float], unit: float
-) -> Outlines:
-    """The panel's bubbles as outlines: each on a diagonal of its square, extra ones on joints."""
-    length = unit * sqrt(2)
-    centres: list[tuple[float, float]] = []
-    axes: list[tuple[float, float]] = []
-    diagonal = sqrt(0.5)
-    for _, column, row in sheet.bubbles:
-        centres.append((origin[0] + (column + 0.5) * unit, origin[1] - (row + 0.5) * unit))
-        # Joints are the lattice points with an odd sum: the diagonal's way follows from the parity.
-        axes.append((diagonal, diagonal if (column + row) % 2 == 0 else -diagonal))
-    for _, x, y in loops:
-        centres.append((origin[0] + x * unit, origin[1] - y * unit))
-        axes.append((1.0, 0.0))
-    n, m = len(sheet.bubbles), len(centres)
-    majors = np.full(m, length * 0.47)
-    minors = np.full(m, length * _PLUMP)
-    majors[n:] = minors[n:] = unit * 0.3
-    return Outlines(
-        centres=np.array(centres, dtype=np.float64).reshape(m, 2),
-        axes=np.array(axes, dtype=np.float64).reshape(m, 2),
-        straights=np.zeros((m, 2)),
-        majors=majors,
-        minors=minors,
-        nears=np.zeros(m),
-        facing=np.ones(m),
-    )
 
 
 def _joint_dots(sheet: Sheet, origin: tuple[float, float], unit: float) -> str:
@@ -243,7 +184,7 @@ def _numbers(sheet: Sheet, origin: tuple[float, float], unit: float, *, named: b
     wide, high = sheet.columns * unit, sheet.rows * unit
     size = min(9.0, max(5.0, unit * 0.34))
     small = size * 0.82
-    notes = {side: _meeting(sheet, side) for side in SIDES}
+    notes = {side: meeting(sheet, side) for side in SIDES}
     lengths = {side: text_width(text, small) for side, text in notes.items()}
     out: list[str] = []
     every = 1 if unit >= 15 else 2 if unit >= 11 else 5
@@ -256,7 +197,7 @@ def _numbers(sheet: Sheet, origin: tuple[float, float], unit: float, *, named: b
             y = y0 - (r + 0.5) * unit + size / 2
             out.append(write(str(r + 1), x0 - unit * 0.4, y, size, anchor="end"))
     # Above: the note on the right, the name on the same line if both fit, else one line higher.
-    name, tall = _named(sheet.name), min(13.0, size * 1.5)
+    name, tall = panel_title(sheet.name), min(13.0, size * 1.5)
     note_y = y0 - high - unit * 0.45
     fits = text_width(name, tall) + lengths["top"] + unit * 0.6 <= wide
     name_y = note_y - (small + 5 if notes["top"] and not fits else unit * 0.2)
@@ -278,17 +219,6 @@ def _numbers(sheet: Sheet, origin: tuple[float, float], unit: float, *, named: b
     return "".join(out)
 
 
-def _meeting(sheet: Sheet, side: str) -> str:
-    """What a side is locked to."""
-    names = sheet.meets[side]
-    if not names:
-        return ""
-    if names == (sheet.name,):
-        opposite = {"left": "right", "right": "left", "top": "bottom", "bottom": "top"}[side]
-        return f"closes with the {opposite} side"
-    return "meets " + ", ".join(n or "panel" for n in names)
-
-
 def _note(
     text: str, x: float, y: float, size: float, *, anchor: str = "start", down: bool = False
 ) -> str:
@@ -299,10 +229,6 @@ def _note(
         inner = write(text, 0, 0, size, colour=_QUIET)
         return f'<g transform="translate({num(x)} {num(y)}) rotate(90)">{inner}</g>'
     return write(text, x, y, size, anchor=anchor, colour=_QUIET)
-
-
-def _named(name: str) -> str:
-    return name[:1].upper() + name[1:] if name else "Panel"
 
 
 def _arrow(x: float, y: float, dx: float, up: float) -> str:

@@ -49,7 +49,7 @@ def draw_patch(
 ) -> str:
     """One patch with its lower left corner at `origin`, px; `unit` px to a column."""
     x0, y0 = origin
-    shape = _outlines(patch, loops, origin, unit)
+    shape = patch_outlines(patch, loops, origin, unit)
     out: list[str] = []
     marks: list[str] = []
     for k, bubble in enumerate([*(b for b, _, _ in patch.bubbles), *(b for b, _ in loops)]):
@@ -84,7 +84,7 @@ def cut_numbers(
     return tags(wanted, height=min(5.0, max(2.6, unit * 0.165)), dark=False)
 
 
-def _outlines(
+def patch_outlines(
     patch: Patch, loops: Sequence[Loop], origin: tuple[float, float], unit: float
 ) -> Outlines:
     """The patch's bubbles as outlines; extra bubbles as small round ones on their joints."""

@@ -416,7 +416,7 @@ function isFree(spot, i, disc, nearer, s) {
   });
 }
 
-function paintMark(ctx, x, y, disc, text) {
+export function paintMark(ctx, x, y, disc, text) {
   const type = disc * (text.length > 2 ? 0.8 : text.length > 1 ? 1.05 : 1.5);
   ctx.beginPath();
   ctx.arc(x, y, disc, 0, 2 * Math.PI);

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import base64
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from math import degrees
 from typing import Any
 
@@ -52,30 +52,32 @@ def pack_net(net: Net, palette: Iterable[Colour], *, name: str = "", unit: Unit 
     middles = (net.joints[net.ends[:, 0]] + net.joints[net.ends[:, 1]]) / 2
     off = bodies.centres - middles
     shifted = np.flatnonzero((np.abs(off) > SHIFTED).any(axis=1))
-    colours = _known(palette, net.colours)
-    number = {colour.mark: k for k, colour in enumerate(colours)}
     scene = bodies.scene
     data = {
         "kind": "net",
         "name": name,
         "counts": {"joints": net.joint_count, "bubbles": net.bubble_count},
-        "palette": [[c.mark, c.name, *tones(c)] for c in colours],
-        "colours": _array([number[mark] for mark in net.colours], "<u2"),
+        **pack_colours(palette, net.colours),
         "scene": [round(value, 2) for value in (*scene.centre, scene.radius)],
         "cover": [round(degrees(FRONT.turn)), round(degrees(FRONT.tilt))],
-        "joints": _array(np.nan_to_num(net.joints), "<f4"),
-        "ends": _array(net.ends, "<i4"),
-        "waists": _array(bodies.waists, "<f4"),
-        "caps": _array(bodies.caps, "<f4"),
-        "normals": _array(np.round(bodies.normals * NORMAL_UNIT), "<i1"),
-        "shifted": _array(shifted, "<i4"),
-        "shifts": _array(off[shifted], "<f4"),
-        "jointNames": _lines(net.joint_names),
-        "bubbleNames": _lines(net.bubble_names),
+        "joints": array(np.nan_to_num(net.joints), "<f4"),
+        "ends": array(net.ends, "<i4"),
+        "waists": array(bodies.waists, "<f4"),
+        "caps": array(bodies.caps, "<f4"),
+        "normals": array(np.round(bodies.normals * NORMAL_UNIT), "<i1"),
+        "shifted": array(shifted, "<i4"),
+        "shifts": array(off[shifted], "<f4"),
+        "jointNames": lines(net.joint_names),
+        "bubbleNames": lines(net.bubble_names),
         **_panels(net.bubble_panels),
         **_sizes(bodies, unit),
     }
     return Pack(data, net.bubble_names, net.joint_names)
+
+
+def repainted(pack: Pack, palette: Iterable[Colour], marks: Sequence[str]) -> Pack:
+    """The same net or chart in other colours, one mark for each bubble; far quicker than anew."""
+    return replace(pack, data=pack.data | pack_colours(palette, marks))
 
 
 def pack_book(book: Book) -> Pack:
@@ -120,28 +122,33 @@ def _sizes(bodies: Bodies, unit: Unit) -> dict[str, Any]:
     }
 
 
-def _known(palette: Iterable[Colour], marks: Sequence[str]) -> list[Colour]:
-    """The palette, and grey for each further mark in use."""
+def pack_colours(palette: Iterable[Colour], marks: Sequence[str]) -> dict[str, Any]:
+    """The palette with its tones, and each bubble's place in it; grey for a mark it lacks."""
     found = {colour.mark: colour for colour in palette}
     for mark in sorted(set(marks) - set(found)):
         found[mark] = Colour(mark, mark or "no colour yet", UNKNOWN)
-    return list(found.values())
+    number = {mark: k for k, mark in enumerate(found)}
+    return {
+        "palette": [[c.mark, c.name, *tones(c)] for c in found.values()],
+        "colours": array([number[mark] for mark in marks], "<u2"),
+    }
 
 
 def _panels(panels: Sequence[str]) -> dict[str, str]:
     """The panels' names, and the number of each bubble's panel."""
     number = {name: k for k, name in enumerate(dict.fromkeys(panels))}
     return {
-        "panels": _lines(list(number)),
-        "panelOf": _array([number[name] for name in panels], "<u2"),
+        "panels": lines(list(number)),
+        "panelOf": array([number[name] for name in panels], "<u2"),
     }
 
 
-def _array(values: Any, kind: str) -> str:
+def array(values: Any, kind: str) -> str:
+    """Numbers of a kind ("<f4") as base64."""
     return base64.b64encode(np.ascontiguousarray(values, dtype=kind).tobytes()).decode()
 
 
-def _lines(names: Sequence[str]) -> str:
+def lines(names: Sequence[str]) -> str:
     """Names one to a line; a line end within a name, which only a net file can hold, is a space."""
     text = "\n".join(names)
     if text.count("\n") != max(0, len(names) - 1):

@@ -7,6 +7,14 @@ import { addTools } from "airweft-view/tools.js";
 export default {
   template: '<div class="pv"></div>',
   props: { number: Number, pack: Object, state: Object, tools: Array },
+  watch: {
+    pack(next) {
+      if (this.stage && next) this.stage.take({ ...next }, true);
+    },
+    state(next) {
+      if (this.stage) this.stage.set({ ...next });
+    },
+  },
   async mounted() {
     await loadStyle(import.meta.resolve("airweft-view/view.css"));
     if (!this.$el.isConnected) return;

@@ -3,6 +3,8 @@
 const NAMES = {
   card: "--pv-ground",
   ink: "--pv-ink",
+  quiet: "--pv-quiet",
+  sunk: "--pv-sunk",
   accent: "--pv-accent",
   chosen: "--pv-accent",
   note: "--pv-accent",

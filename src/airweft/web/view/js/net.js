@@ -1,14 +1,22 @@
 // A bare net as the painter wants it: the same model as of a book, without balloons and steps.
 
-function bytes(text) {
+export function bytes(text) {
   const raw = atob(text);
   const out = new Uint8Array(raw.length);
   for (let i = 0; i < raw.length; i++) out[i] = raw.charCodeAt(i);
   return out.buffer;
 }
 
-function lines(text, count) {
+export function lines(text, count) {
   return count ? text.split("\n") : [];
+}
+
+export function readPalette(rows) {
+  return rows.map(([mark, name, base, glint, light, deep, inside, veil, veilInside, veilLine]) => ({
+    mark,
+    name,
+    tones: { base, glint, light, deep, inside, veil, veilInside, veilLine },
+  }));
 }
 
 export function readNet(raw) {
@@ -18,13 +26,7 @@ export function readNet(raw) {
   const model = {
     key: "",
     name: raw.name,
-    palette: raw.palette.map(
-      ([mark, name, base, glint, light, deep, inside, veil, veilInside, veilLine]) => ({
-        mark,
-        name,
-        tones: { base, glint, light, deep, inside, veil, veilInside, veilLine },
-      }),
-    ),
+    palette: readPalette(raw.palette),
     cover: [...raw.cover],
     scene: { middle: raw.scene.slice(0, 3), radius: raw.scene[3] },
     balloons: [],

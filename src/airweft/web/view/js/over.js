@@ -6,8 +6,9 @@ import { bubbleAt } from "./pick.js";
 const MOST_ASKED = 400; // marked bubbles that are compared with what may hide them
 
 // `marks` are {tone, bubbles, joints}; `look` has the colours: card, ink, and one for each tone. `ping`
-// runs from 0 to 1 while new marks draw the eye to them, and is 1 afterwards.
-export function paintMarked(ctx, s, marks, look, px, ping) {
+// runs from 0 to 1 while new marks draw the eye to them, and is 1 afterwards. Joints get rings of `reach`
+// page pixels; what `behind(joint)` says lies behind the piece is dashed, as hidden bubbles are.
+export function paintMarked(ctx, s, marks, look, px, ping, reach = 8, behind = () => false) {
   ctx.lineJoin = "round";
   for (const { tone, bubbles, joints } of marks) {
     const colour = look[tone] || look.accent;
@@ -22,11 +23,13 @@ export function paintMarked(ctx, s, marks, look, px, ping) {
       const y = s.jy[j];
       if (ping < 1) {
         ctx.globalAlpha = 1 - ping;
-        circle(ctx, x, y, (8 + 30 * ping) * px, colour, 2.5 * px);
+        circle(ctx, x, y, (reach + 30 * ping) * px, colour, 2.5 * px);
         ctx.globalAlpha = 1;
       }
-      circle(ctx, x, y, 8 * px, look.card, 7 * px);
-      circle(ctx, x, y, 8 * px, colour, 3.4 * px);
+      circle(ctx, x, y, reach * px, look.card, reach * 0.88 * px);
+      if (behind(j)) ctx.setLineDash([reach * 0.6 * px, reach * 0.5 * px]);
+      circle(ctx, x, y, reach * px, colour, reach * 0.42 * px);
+      ctx.setLineDash([]);
     }
   }
 }

@@ -77,7 +77,7 @@ export function makeStage(root, emit) {
       isDark: () => look.dark,
       ground: () => look.card,
       wheel: true,
-      padding: () => [state.measures ? 56 : 18, state.measures ? 44 : 40, state.measures ? 76 : 64],
+      padding: () => [state.measures ? 56 : 18, 40, (state.section ? 124 : 64) + (state.measures ? 14 : 0)],
       cut: (matrix) => cut(matrix),
       over: framed,
       onLook: looked,
@@ -137,9 +137,14 @@ export function makeStage(root, emit) {
     overCtx.clearRect(0, 0, over.width, over.height);
     if (state.measures && !isStepping()) paintMeasures(overCtx, model, eye, look, how.pixel);
     const ping = calm.matches ? 1 : Math.min(1, (performance.now() - pinged) / PING);
-    paintMarked(overCtx, s, inModel(state.marks), look, how.pixel, ping);
+    paintMarked(overCtx, s, inModel(state.marks), look, how.pixel, ping, 8, isBehind);
     if (ping < 1) drawOver();
     if (pointed >= 0 && pointed < how.shown) paintPointed(overCtx, s, pointed, look, how.pixel);
+  }
+
+  function isBehind(joint) {
+    const front = bubbleAt(last.s, last.s.jx[joint], last.s.jy[joint]);
+    return front >= 0 && !bubblesAt(model, joint).includes(front);
   }
 
   const inModel = (marks) =>
@@ -150,8 +155,10 @@ export function makeStage(root, emit) {
     }));
 
   function looked(angles) {
+    const same = angles[0] === seenFrom[0] && angles[1] === seenFrom[1];
     seenFrom = angles;
     tell("look");
+    if (same) return;
     clearTimeout(cameraTimer);
     cameraTimer = setTimeout(() => emit("camera", { around: angles[0], above: angles[1] }), 250);
   }
@@ -169,7 +176,7 @@ export function makeStage(root, emit) {
     if (!last) return;
     const joint = jointAt(last.s, model, bubblesAt, x, y, REACH * last.how.pixel);
     const bubble = bubbleAt(last.s, x, y);
-    emit("pick", { bubbles: bubble < 0 ? [] : [bubble], joint });
+    emit("pick", { bubbles: bubble < 0 ? [] : [bubble], joint, serial: raw.serial });
   }
 
   function point(i) {
@@ -197,7 +204,7 @@ export function makeStage(root, emit) {
       picture.draw();
       tell("colours");
     },
-    tell: (bubbles, number, done) => emit("stroke", { bubbles, number, done }),
+    tell: (bubbles, number, done) => emit("stroke", { bubbles, number, done, serial: raw.serial }),
   });
 
   function set(next) {
@@ -208,13 +215,17 @@ export function makeStage(root, emit) {
     if (state.section !== before.section) cut = makeCut(model, state.section);
     if (state.marks !== before.marks) {
       pinged = performance.now();
-      if (state.reveal) reveal();
+      if (next.reveal) reveal();
       tell("marks");
     }
     if (state.step !== before.step) {
       picture.show(shown());
       tell("step");
-    } else if (state.measures !== before.measures || state.letters !== before.letters) {
+    } else if (
+      state.measures !== before.measures ||
+      state.letters !== before.letters ||
+      Boolean(state.section) !== Boolean(before.section)
+    ) {
       picture.write({ label: shown().label });
       picture.refit();
     } else {
@@ -276,6 +287,11 @@ export function makeStage(root, emit) {
       return last;
     },
     currentStop,
+    // Colours that were painted elsewhere, as [bubble, colour].
+    recolour(changed) {
+      for (const [i, colour] of changed) model.colour[i] = colour;
+      picture.draw();
+    },
     camera(where) {
       if (!picture) return;
       const angles = typeof where === "string" ? NAMED[where] : where;
@@ -285,7 +301,7 @@ export function makeStage(root, emit) {
     // What a click on bubble i or joint j would do, for keys and lists.
     use(i, j = -1) {
       if (state.mode === "paint" && i >= 0) strokes.dab(i);
-      else emit("pick", { bubbles: i < 0 ? [] : [i], joint: j });
+      else emit("pick", { bubbles: i < 0 ? [] : [i], joint: j, serial: raw.serial });
     },
     on(kind, call) {
       const list = calls.get(kind) || new Set();

@@ -25,7 +25,7 @@ export const TEXT = {
   turn: "Turning buttons",
   inside: "Look inside",
   insideFrom: "Cut off from",
-  insideHow: "How far",
+  insideHow: "How much is cut off",
   insideShare: (share) => `${Math.round(share * 100)} % cut off`,
   sides: [
     ["sight", "where you look from"],
@@ -36,6 +36,14 @@ export const TEXT = {
   measures: "Measures",
   empty: "Nothing to show yet.",
   bubble: (name, colour, mark) => `${name}, ${colour}${mark ? ` (${mark})` : ""}`,
+  chart: (name) => (name ? `${name}, laid flat` : "The piece, laid flat"),
+  chartPart: "flat chart",
+  chartTools: "Chart",
+  chartHome: "Show the whole chart",
+  chartKeys:
+    "Arrow keys go from bubble to bubble, Enter picks or paints it. Plus and minus come closer and " +
+    "go back, 0 shows the whole chart. Shift with an arrow key moves the chart.",
+  noChart: "A bare frame has no flat chart: use the picture, or the list of bubbles.",
   joint: (name, bubbles) =>
     `${name || "joint without a name"}: ${counted(bubbles.length, "bubble ends", "bubbles end")} here: ${bubbles.join(", ")}`,
   between: (from, to) => (from === to ? `A loop on ${from}` : `From ${from} to ${to}`),
@@ -55,5 +63,8 @@ export const TEXT = {
   twinAfter: "More",
   twinWhere: (first, last, all) => `${first} to ${last} of ${all.toLocaleString("en")}`,
   twinNone: "Nothing of this name.",
-  sizes: (sizes) => sizes.map(({ way, text }) => `${way} ${text}`).join(", "),
+  sizes: (sizes) => {
+    const said = sizes.map(({ way, text }) => `${way} ${text}`).join(", ");
+    return said.charAt(0).toUpperCase() + said.slice(1);
+  },
 };

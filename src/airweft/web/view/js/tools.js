@@ -26,7 +26,7 @@ function icon(name) {
   return svg;
 }
 
-function button(name, label, act) {
+export function button(name, label, act) {
   const made = element("button", "pv-button");
   made.type = "button";
   made.title = label;
@@ -192,9 +192,8 @@ function insidePanel(stage, id) {
     option.value = value;
     side.append(option);
   }
-  const how = element("label", "pv-label", TEXT.insideHow);
   const slide = element("input", "pv-slide");
-  how.htmlFor = slide.id = `pv-slide-${id}`;
+  slide.setAttribute("aria-label", TEXT.insideHow);
   Object.assign(slide, { type: "range", min: 0, max: 100, step: 1, value: 50 });
   const update = () => {
     const share = Number(slide.value) / 100;
@@ -209,6 +208,6 @@ function insidePanel(stage, id) {
     side.value = section.axis;
     slide.value = Math.round(100 * section.share);
   });
-  panel.append(from, side, how, slide);
+  panel.append(from, side, slide);
   return { panel, update };
 }
