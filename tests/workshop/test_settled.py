@@ -10,11 +10,13 @@ import pytest
 
 from airweft.base.progress import Progress
 from airweft.costing.air import litres, strokes
-from airweft.records.design import Box, Design, NetFile, Sheet
+from airweft.design.read import design_from_text
+from airweft.records.design import Box, Design, NetFile, Sheet, Turned
 from airweft.records.net import Net
 from airweft.workshop import settled as settling
 from airweft.workshop.job import run
 from airweft.workshop.settled import Settled, settle
+from airweft.workshop.shape import painted_net
 from tests.booklet.books import make_book
 
 CHEST = """\
@@ -91,6 +93,22 @@ def test_what_falls_over_is_said_once() -> None:
     told = [f for f in found.findings if f.code in ("falls-over", "will-not-stand", "no-base")]
     (one,) = told
     assert one.code != "falls-over" and "shown upright" in one.message
+
+
+def test_a_mushroom_whose_underside_is_pushed_out_is_told() -> None:
+    """A flat underside becomes steep: the piece is far higher than drawn, and a note says so."""
+    profile = ((5, 0), (5, 18), (14, 16), (13, 22), (7, 28), (0, 30))
+    mushroom = Turned(profile=tuple((1000 * r, 1000 * h) for r, h in profile), closed=("bottom",))
+    text = CHEST.replace("bubble = 2.5", "bubble = 4")
+    design = replace(design_from_text(text), form=mushroom, size="260")
+    net = painted_net(design)
+    found = settled(net, design)
+    assert found.shape is not None
+    (note,) = [f for f in found.findings if f.code == "another-size"]
+    high = float(np.ptp(found.shape.positions[:, 2])) / 10
+    assert high > 37.5 and f"{high:.0f} cm" in note.message
+    box, as_box = made(Box(across=4, deep=4, high=4))
+    assert "another-size" not in {f.code for f in settled(box, as_box).findings}
 
 
 def test_a_net_from_a_file_keeps_its_turn() -> None:

@@ -5,10 +5,13 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
+import numpy as np
+
 from airweft.base.findings import Finding
 from airweft.base.progress import Progress
+from airweft.booklet.measure import size_text
 from airweft.costing.air import litres, nominal, strokes
-from airweft.records.design import Design, NetFile, Sheet
+from airweft.records.design import Blocks, Box, Design, NetFile, Sheet, Tube
 from airweft.records.net import Net
 from airweft.records.plan import Plan
 from airweft.records.shape import Shape, Softness, Stand, Standing, Weight
@@ -16,6 +19,8 @@ from airweft.workshop.claims import budgets_of
 
 _USUAL_MM = 50.8  # diameter where a size code tells none
 _MOST_PREDICTED = 25_000  # bubbles; larger pieces are shown as they are drawn
+_OTHERWISE = 0.25  # a side that comes out this much longer or shorter than drawn is told
+_LEAST_MM = 20.0
 _MOST_PRESSED = 6_000  # bubbles; beyond that the softest ways take too long to find
 
 
@@ -80,6 +85,7 @@ def settle(net: Net, design: Design, *, seed: int, progress: Progress) -> Settle
         weight=weight,
         findings=(
             *_upright(shape.findings, stands),
+            *_another_size(net, shape, design),
             *(soft.findings if soft else ()),
         ),
     )
@@ -112,6 +118,30 @@ def with_balloons(settled: Settled, plan: Plan, flats: Mapping[str, int] | None 
     if all(volume is not None for volume in air):
         weight = replace(weight, strokes=sum(strokes(volume or 0.0) for volume in air))
     return replace(settled, weight=weight)
+
+
+def _another_size(net: Net, shape: Shape, design: Design) -> tuple[Finding, ...]:
+    """A note where a form that is given in lengths comes out far from them, joint to joint."""
+    if shape.stand == "hang" or isinstance(design.form, Sheet | Tube | Box | Blocks | NetFile):
+        return ()
+    drawn, found = np.ptp(net.joints, axis=0), np.ptp(shape.positions, axis=0)
+    off = np.abs(found - drawn)
+    if not bool(((off > _OTHERWISE * drawn) & (off > _LEAST_MM)).any()):
+        return ()
+    was, will = (
+        size_text((float(x), float(y), float(z)), design.units) for x, y, z in (drawn, found)
+    )
+    return (
+        Finding(
+            code="another-size",
+            severity="note",
+            where="the piece",
+            message=f"Drawn {was} wide, deep and high from joint to joint, it will come out about "
+            f"{will}: bubbles keep their lengths, not the lines that were drawn.",
+            remedy="Change the lengths of the form until the size is what you want. Undersides and "
+            "flat ends are pushed out; draw them steeper.",
+        ),
+    )
 
 
 def _stand(design: Design) -> Stand:
