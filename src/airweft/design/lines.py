@@ -165,5 +165,7 @@ class Scanner:
 
 def _unquote(quoted: str) -> str:
     """The key that a quoted key stands for (its escapes are those of a text)."""
+    if "\\" not in quoted:
+        return quoted[1:-1]
     key: str = tomllib.loads(f"k = {quoted}")["k"]
     return key

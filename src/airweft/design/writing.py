@@ -41,7 +41,7 @@ def value_text(value: object, *, inline: bool = False) -> str:
             pairs = (f"{key_text(str(k))} = {value_text(v, inline=True)}" for k, v in value.items())
             inside = ", ".join(pairs)
             return f"{{ {inside} }}" if inside else "{}"
-        case Sequence():
+        case Sequence() if not isinstance(value, bytes | bytearray | memoryview):
             return _list(value, inline)
         case _:
             raise ValueError(f"{type(value).__name__} has no place in a design file")

@@ -78,6 +78,8 @@ def read_all(text: str, *, name: str, folder: Path, before: Woven | None = None)
 
 def files_of(text: str) -> tuple[tuple[tuple[str | int, ...], str], ...]:
     """Every file that a design's text names, each with the path of its key; none if unreadable."""
+    if "file" not in text:  # most designs; they need not be read twice
+        return ()
     data = parse(text, "design").data or {}
     form = data.get("form")
     if not isinstance(form, dict):
