@@ -88,6 +88,16 @@ def test_crumbs_are_left_out() -> None:
     assert codes == ["model-crumbs"] and len(mesh.faces) == 320
 
 
+def test_a_torn_surface_is_drawn_anew_with_all_its_pieces() -> None:
+    solid = trimesh.creation.icosphere(3)
+    kept = solid.faces[np.random.default_rng(1).random(len(solid.faces)) > 0.3]
+    mesh, codes = mended(solid.vertices, kept)
+    assert codes == ["model-redrawn"] and euler(mesh.faces) == 2
+    size = np.ptp(solid.vertices, axis=0).max()
+    volume = trimesh.Trimesh(mesh.vertices, mesh.faces).volume
+    assert volume == pytest.approx(4 / 3 * np.pi / size**3, rel=0.15)
+
+
 def test_parts_that_overlap_become_one_skin() -> None:
     ear = trimesh.creation.icosphere(2, radius=0.5)
     ear.apply_translation([0.9, 0, 0.6])
@@ -157,6 +167,12 @@ def test_too_many_triangles_are_drawn_coarser() -> None:
     solid = trimesh.creation.icosphere(4)
     mesh, codes = mended(solid.vertices, solid.faces, most_faces=1000)
     assert codes == ["model-redrawn"] and euler(mesh.faces) == 2
+    # A bowl of too many triangles is filled; without lids it would become a skin of two walls.
+    bowl = solid.faces[solid.triangles_center[:, 2] < 0.3]
+    mesh, codes = mended(solid.vertices, bowl, most_faces=1000)
+    assert codes == ["model-redrawn"] and euler(mesh.faces) == 2
+    filled = np.pi * 1.3**2 * (3 - 1.3) / 3 / 2**3  # a ball's part up to height 1.3
+    assert trimesh.Trimesh(mesh.vertices, mesh.faces).volume == pytest.approx(filled, rel=0.08)
 
 
 def test_hopeless_models_are_refused() -> None:
@@ -223,6 +239,30 @@ def test_truncated_files(tmp_path: Path, kind: str) -> None:
         assert error.findings[0].code in ("model-unreadable", "model-broke-reader")
     else:
         assert read.findings, "what was mended has to be said"
+
+
+def test_a_stl_file_cut_short_says_so(tmp_path: Path) -> None:
+    path = tmp_path / "cut.stl"
+    ball().export(path)
+    path.write_bytes(path.read_bytes()[:8000])
+    with pytest.raises(BadInput) as error:
+        read_model(path)
+    assert "16,084 bytes and has 8,000" in error.value.findings[0].message  # 84 + 50 * 320
+
+
+def test_remarks_in_another_writing_are_no_matter(tmp_path: Path) -> None:
+    path = tmp_path / "ball.obj"
+    ball().export(path)
+    path.write_bytes("# Café, größer\n".encode("latin-1") + path.read_bytes())
+    assert len(read_model(path).mesh.faces) == 320
+
+
+def test_readers_do_not_speak_of_arrays(tmp_path: Path) -> None:
+    path = tmp_path / "ball.obj"
+    path.write_text("v 0 0 0\nv 1 0 0\nv 0 1 0\nv 0 0 1\nf 0 1 2\nf 1 2 9\n")
+    with pytest.raises(BadInput) as error:
+        read_model(path)
+    assert "index" not in error.value.findings[0].message
 
 
 def test_gltf_with_its_buffer_beside_it(tmp_path: Path) -> None:

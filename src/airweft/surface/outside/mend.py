@@ -31,6 +31,9 @@ WELD = 1e-6
 BIG = 0.02
 """Parts with at least this share of the whole outside are kept."""
 
+TORN = 0.1
+"""Where small parts make up more than this share, the surface is torn, and they belong to it."""
+
 EMPTY = 0.003
 """Volume over area to the power of 3/2 below which lids enclose no room (a ball has 0.094)."""
 
@@ -57,9 +60,10 @@ def mend(
     said = _Said(where)
     vertices, faces = _plain(raw, said)
     vertices, faces = _weld(vertices, faces, said, quiet=loose)
-    redraw = ""
+    redraw, opened = "", False
     if len(faces) > most_faces:
         redraw = f"It has {len(faces):,} triangles, more than the {most_faces:,} that are worked on"
+        vertices, faces, opened = _all_closed(vertices, faces)
         vertices, faces = _coarse(vertices, faces, 160)
     vertices, faces, parts = _big_parts(vertices, faces, said)
     if not redraw:
@@ -81,8 +85,8 @@ def mend(
             faces, found = open_faces, ()
             redraw = "With its openings closed it runs through itself"
     if redraw:
-        if openings == "keep" and (edge_table(faces)[2] == 1).any():
-            redraw += " (its openings could not be kept)"
+        if opened or (openings == "keep" and (edge_table(faces)[2] == 1).any()):
+            redraw += "; its openings could not be kept"
         vertices, faces = _new_skin(vertices, faces, grid, redraw, said)
     if not is_clean(faces) or len(faces) < 4:
         said.refuse(
@@ -200,6 +204,17 @@ def _weld(vertices: Points, faces: Indices, said: _Said, *, quiet: bool) -> tupl
     return drop_unused(vertices, faces)
 
 
+def _all_closed(vertices: Points, faces: Indices) -> tuple[Points, Indices, bool]:
+    """A surface that is clean as it comes with lids on all openings, and whether it had large ones.
+
+    With them it is plain what lies inside, for a new skin.
+    """
+    if not is_clean(faces):
+        return vertices, faces, False
+    vertices, faces, found = with_lids(vertices, faces, "close")
+    return vertices, faces, any(not opening.tiny for opening in found)
+
+
 def _coarse(vertices: Points, faces: Indices, grid: int) -> tuple[Points, Indices]:
     """Points of one little box made one: fewer triangles of about the same place."""
     _, index = np.unique(np.floor(vertices * grid), axis=0, return_inverse=True)
@@ -235,6 +250,8 @@ def _big_parts(vertices: Points, faces: Indices, said: _Said) -> tuple[Points, I
     area = np.bincount(part, _areas(vertices, faces), count)
     big = area >= BIG * area.sum()
     big[np.argmax(area)] = True
+    if area[~big].sum() > TORN * area.sum():
+        return vertices, faces, count
     if not big.all():
         share = 100 * area[~big].sum() / max(area.sum(), 1e-300)
         said.risky(

@@ -26,8 +26,8 @@ WIDE = 0.25
 WALL = 1.5
 """How much wider the surface grows within an opening's width, where that is a hole in a wall.
 
-A pipe stays as wide as its end, so that its ends are kept however thin it is; the flat bottom of a
-scanned figure grows threefold."""
+A pipe stays as wide as its end, so that its ends are kept; the flat bottom of a scanned figure grows
+threefold."""
 
 _STEP = 1 / 64  # of the model's size: how fine the surroundings of an opening are looked at
 _MOST = 400  # corners of a rim that are all tried against each other
@@ -79,13 +79,14 @@ def with_lids(
     tiny = [float(np.linalg.norm(extent)) <= SMALL_HOLE * size for extent in extents]
     rest = [rim for rim, small in zip(found, tiny, strict=True) if not small]
     close = wish == "close" or (wish is None and _all_holes(vertices, faces, rest, size))
+    across = _across(faces, found, len(vertices))
     openings, lids = [], [faces]
-    for rim, small, extent in zip(found, tiny, extents, strict=True):
+    for rim, small, extent, taken in zip(found, tiny, extents, across, strict=True):
         shut = small or close
         x, y, z = vertices[rim].mean(axis=0).tolist()
         openings.append(Opening(float(extent.max()), (x, y, z), shut, small))
         if shut:
-            vertices, lid = _lid(vertices, np.concatenate(lids), rim)
+            vertices, lid = _lid(vertices, rim, taken)
             lids.append(lid)
     return vertices, np.concatenate(lids), tuple(openings)
 
@@ -117,16 +118,27 @@ def _width(flat: Points) -> float:
         return 0.0
 
 
-def _lid(vertices: Points, faces: Indices, rim: Indices) -> tuple[Points, Indices]:
+def _across(faces: Indices, found: Sequence[Indices], count: int) -> list[set[tuple[int, int]]]:
+    """For each rim the edges of the surface between two of its corners, both ways round."""
+    of = np.full(count, -1, dtype=np.int64)
+    for number, rim in enumerate(found):
+        of[rim] = number
+    ends, _, _ = edge_table(faces)
+    ends = ends[(of[ends[:, 0]] >= 0) & (of[ends[:, 0]] == of[ends[:, 1]])]
+    taken: list[set[tuple[int, int]]] = [set() for _ in found]
+    for (a, b), number in zip(ends.tolist(), of[ends[:, 0]].tolist(), strict=True):
+        taken[number] |= {(a, b), (b, a)}
+    return taken
+
+
+def _lid(vertices: Points, rim: Indices, taken: set[tuple[int, int]]) -> tuple[Points, Indices]:
     """Triangles over an opening, of little area and round, after G. Barequet and M. Sharir (1995).
 
-    No edge that the surface has already is used again; where that cannot be, all corners are
-    joined to a new one in the middle.
+    No edge that the surface has already (`taken`) is used again; where that cannot be, all corners
+    are joined to a new one in the middle.
     """
-    ends, _, _ = edge_table(faces)
-    here = ends[np.isin(ends, rim).all(axis=1)].tolist()
-    taken = {(a, b) for a, b in here} | {(b, a) for a, b in here}
     ring, ears = rim[::-1].tolist(), []
+    taken = set(taken)
     while len(ring) > _MOST:
         kept, k = [], 0
         while k < len(ring):

@@ -17,6 +17,7 @@ from scipy import ndimage
 from airweft.records.arrays import Indices, Points
 from airweft.surface.outside.triangles import drop_unused
 
+_AT_ONCE = 2000  # triangles cut small at a time, for the sake of memory
 _BLOCK = 3  # grid steps along a block of places that share their near triangles
 
 
@@ -60,18 +61,24 @@ def skin(vertices: Points, faces: Indices, *, grid: int) -> tuple[Points, Indice
 def _near(corners: Points, origin: Points, step: float, size: Indices) -> NDArray[np.bool_]:
     """Grid places within about a step of the surface."""
     near = np.zeros(size, dtype=bool)
-    pending = corners
+    for first in range(0, len(corners), _AT_ONCE):
+        _mark(corners[first : first + _AT_ONCE], origin, step, near)
+    wide: NDArray[np.bool_] = ndimage.binary_dilation(near, np.ones((3, 3, 3)), iterations=2)
+    return wide
+
+
+def _mark(corners: Points, origin: Points, step: float, near: NDArray[np.bool_]) -> None:
+    """Mark the grid places where the triangles lie, cut until they are small."""
+    size, pending = near.shape, corners
     while len(pending):
         long = np.linalg.norm(pending - np.roll(pending, -1, axis=1), axis=2).max(axis=1) > step
         cells = np.floor((pending[~long].mean(axis=1) - origin) / step).astype(int)
-        near[tuple(np.clip(cells, 0, size - 1).T)] = True
+        near[tuple(np.clip(cells, 0, np.array(size) - 1).T)] = True
         a, b, c = (pending[long][:, k] for k in range(3))
         ab, bc, ca = (a + b) / 2, (b + c) / 2, (c + a) / 2
         pending = np.concatenate(
             [np.stack(t, axis=1) for t in ((a, ab, ca), (ab, b, bc), (ca, bc, c), (ab, bc, ca))]
         )
-    wide: NDArray[np.bool_] = ndimage.binary_dilation(near, np.ones((3, 3, 3)), iterations=2)
-    return wide
 
 
 def _inside(

@@ -7,6 +7,7 @@ of findings. Whatever happens in here, a native crash, endless work, too much me
 from __future__ import annotations
 
 import contextlib
+import io
 import json
 import sys
 import warnings
@@ -73,8 +74,11 @@ def _load(path: Path, kind: str, where: str) -> RawMesh:
             )
         )
 
+    content = path.read_bytes()
+    if kind == "stl" and (short := _cut_short(content)):
+        raise refuse(short)
     try:
-        with path.open("rb") as file:
+        with io.BytesIO(_as_utf8(content) if kind in ("obj", "off") else content) as file:
             loaded = trimesh.load(
                 file,
                 file_type=kind,
@@ -85,7 +89,7 @@ def _load(path: Path, kind: str, where: str) -> RawMesh:
     except MemoryError:
         raise
     except Exception as error:  # readers of outside files fail in every way there is
-        raise refuse(_short(error).replace(str(path.parent), "")) from error
+        raise refuse(_why(error)) from error
     meshes = loaded.dump() if isinstance(loaded, trimesh.Scene) else [loaded]
     vertices, faces, first = [np.zeros((0, 3))], [np.zeros((0, 3), dtype=np.int64)], 0
     for mesh in meshes:
@@ -95,6 +99,10 @@ def _load(path: Path, kind: str, where: str) -> RawMesh:
             first += len(vertices[-1])
     up = "y" if kind in ("glb", "gltf") else "z"
     return RawMesh(np.concatenate(vertices), np.concatenate(faces), up)
+
+
+class _OutsideFolder(ValueError):
+    """A model names a file that is not beside it."""
 
 
 def _beside(folder: Path) -> Any:
@@ -109,7 +117,7 @@ def _beside(folder: Path) -> Any:
 
         def get(self, name: str) -> bytes:
             if not name or name != Path(name).name or len(name) > 200:
-                raise ValueError("it names a file outside its own folder")
+                raise _OutsideFolder("it names a file outside its own folder.")
             return (folder / name).read_bytes()
 
         def keys(self) -> list[str]:
@@ -131,9 +139,30 @@ def _extents(raw: RawMesh) -> list[float]:
     return [float(x) for x in np.ptp(used, axis=0)]
 
 
-def _short(error: Exception) -> str:
-    text = " ".join(str(error).split()) or type(error).__name__
-    return text if len(text) <= 160 else text[:157] + "..."
+def _cut_short(content: bytes) -> str:
+    """What is missing of a binary STL file (80 bytes, a count, 50 bytes for each triangle)."""
+    if len(content) < 84 or content[:5].lower() == b"solid" or b"\0" not in content[:512]:
+        return ""
+    wanted = 84 + 50 * int.from_bytes(content[80:84], "little")
+    if len(content) >= wanted:
+        return ""
+    return f"it speaks of {wanted:,} bytes and has {len(content):,}, so it was cut short."
+
+
+def _as_utf8(content: bytes) -> bytes:
+    """Text in UTF-8; of other writings only names and remarks are spoilt, which are not used."""
+    return content.decode("utf-8", errors="replace").encode("utf-8")
+
+
+def _why(error: Exception) -> str:
+    """Why a reader gave up, for people: its own words are for programmers."""
+    if isinstance(error, _OutsideFolder):
+        return str(error)
+    if isinstance(error, FileNotFoundError):
+        return "another file that belongs to it is not beside it."
+    if "length" in str(error).lower() or isinstance(error, EOFError):
+        return "it ends too early, as if it was cut short."
+    return "its contents are not what such a file holds, or it was cut short."
 
 
 if __name__ == "__main__":
