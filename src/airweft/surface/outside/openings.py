@@ -26,8 +26,8 @@ WIDE = 0.25
 WALL = 1.5
 """How much wider the surface grows within an opening's width, where that is a hole in a wall.
 
-A pipe stays as wide as its end, so that its ends are kept; the flat bottom of a scanned figure grows
-threefold."""
+A pipe stays as wide as its end, so that its ends are kept; the flat bottom of a scanned figure
+grows threefold."""
 
 _STEP = 1 / 64  # of the model's size: how fine the surroundings of an opening are looked at
 _MOST = 400  # corners of a rim that are all tried against each other
