@@ -44,7 +44,7 @@ types:
 	$(BIN)/mypy
 
 tests:
-	$(BIN)/pytest
+	$(BIN)/pytest -n auto --dist loadfile
 
 bench:
 	@PYTHON="$(PYTHON)" bash .ci/setup bench

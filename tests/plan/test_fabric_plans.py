@@ -85,7 +85,7 @@ COLOURINGS = {
 
 
 @pytest.mark.parametrize("colouring", COLOURINGS)
-@pytest.mark.parametrize("form", FORMS, ids=lambda form: f"{type(form).__name__}{hash(form) % 97}")
+@pytest.mark.parametrize("form", FORMS, ids=lambda form: str(form))
 def test_every_style_keeps_the_rules_or_says_why_not(form, colouring):
     net = fabric(form, COLOURINGS[colouring])
     answers = compare(design(most=14), net)
@@ -100,7 +100,7 @@ def test_every_style_keeps_the_rules_or_says_why_not(form, colouring):
         assert len(answer.plan.balloons) >= answer.plan.bound.balloons
 
 
-@pytest.mark.parametrize("form", FORMS, ids=lambda form: f"{type(form).__name__}{hash(form) % 97}")
+@pytest.mark.parametrize("form", FORMS, ids=lambda form: str(form))
 def test_plain_fabric_needs_no_more_balloons_than_its_length(form):
     """Every joint of fabric is even: one trail could make it (Euler), cut where balloons end."""
     for most in (5, 12, 30):
