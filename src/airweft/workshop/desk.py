@@ -7,12 +7,13 @@ looks or is about to change something itself.
 
 from __future__ import annotations
 
+import contextlib
 import threading
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import replace
 from pathlib import Path
 
-from airweft.base.errors import BadInput
+from airweft.base.errors import AirweftError, BadInput
 from airweft.base.findings import Finding
 from airweft.design.setting import with_bubbles, with_key
 from airweft.records.design import Design
@@ -20,6 +21,7 @@ from airweft.records.net import Net
 from airweft.records.plan import Plan
 from airweft.records.planfile import read_plan, write_plan
 from airweft.workshop.desk_notes import (
+    both_kept,
     changed_elsewhere,
     changed_in_file,
     clean,
@@ -29,6 +31,7 @@ from airweft.workshop.desk_notes import (
     unreadable_file,
 )
 from airweft.workshop.desk_plan import Plans, ShapeKept, last_good_net
+from airweft.workshop.listeners import Listener, Listeners
 from airweft.workshop.making import Making
 from airweft.workshop.reading import Read, Woven, read_all
 from airweft.workshop.settled import Settled
@@ -37,7 +40,6 @@ from airweft.workshop.store.drawer import Drawer, Facts, Overtaken
 from airweft.workshop.store.history import State, Step
 from airweft.workshop.store.sync import Seen, seen, sync, took
 
-Listener = Callable[[str], None]
 _MOST_TRIES = 8
 _SETTLED_S = 0.4  # a file written more recently may not be whole yet
 _MOST_NOTICES = 20
@@ -51,13 +53,21 @@ class Desk:
     without a gesture of this desk: a file changed by an editor, a change by another program.
     """
 
-    def __init__(self, drawer: Drawer, designs: Path, changed: Callable[[Desk], None]) -> None:
+    def __init__(
+        self,
+        drawer: Drawer,
+        designs: Path,
+        changed: Callable[[Desk], None],
+        aside: Callable[[Desk], str],
+    ) -> None:
         self.key = drawer.key
         self.folder = designs
         self._drawer = drawer
-        self._changed = changed
+        self._changed = changed  # told after every change, to write the file
+        self._aside = aside  # makes a piece of its own of the desk as it is; gives its name
         self._lock = threading.RLock()
-        self._listeners: list[Listener] = []
+        self._listeners = Listeners()
+        self._tell = self._listeners.tell
         self._notices: list[Finding] = []
         self._merge = ""
         self._plans = Plans(drawer.base)
@@ -138,15 +148,7 @@ class Desk:
         It is called in the thread that made the change, after it; one that raises is not called
         again.
         """
-        with self._lock:
-            self._listeners.append(call)
-
-        def stop() -> None:
-            with self._lock:
-                if call in self._listeners:
-                    self._listeners.remove(call)
-
-        return stop
+        return self._listeners.add(call)
 
     # Edits
 
@@ -168,9 +170,12 @@ class Desk:
         self._change(lambda text: with_bubbles(text, given, name=self.name), gesture, merge)
 
     def replace(self, text: str, *, gesture: str, merge: str = "") -> None:
-        """Another text in place of the whole. If another program changed the piece meanwhile, what
-        it made stays as the step before, and a notice says so."""
-        self._change(lambda _: clean(text, self.name), gesture, merge)
+        """Another text in place of the whole.
+
+        If another program changed the piece meanwhile, what it made stays as the step before and as
+        a piece of its own, and a notice says so.
+        """
+        self._change(lambda _: clean(text, self.name), gesture, merge, whole=True)
 
     def rename(self, name: str) -> None:
         """Another name for the piece; its file keeps its own. Raises BadInput for no good name."""
@@ -180,8 +185,12 @@ class Desk:
             raise BadInput(now.findings)
         self.set(("name",), name, gesture="Rename")
 
-    def _change(self, make: Callable[[str], str], gesture: str, merge: str) -> None:
+    def _change(
+        self, make: Callable[[str], str], gesture: str, merge: str, *, whole: bool = False
+    ) -> None:
+        told = ["design", "history"]
         with self._lock:
+            known = self.text
             for _ in range(_MOST_TRIES):
                 text = make(self.text)
                 if text == self.text:
@@ -192,13 +201,21 @@ class Desk:
                     break
                 except Overtaken:
                     self._catch_up()
+                    told.append("notice")
+                    if whole and self.text not in (known, text):
+                        self._keep_both()
+                        known = self.text
             else:
                 raise BadInput(too_busy(self.name))
-            told = ["design", "history"]
             if self.plan_text_changes != had_plan:
                 told.append("plan")
             self._touched()
         self._tell(*told)
+
+    def _keep_both(self) -> None:
+        """Make a piece of its own of what another program made; it is in the history anyway."""
+        with contextlib.suppress(AirweftError):
+            self._notice(both_kept(self.name, self._aside(self)))
 
     def _put(self, read: Read, gesture: str, merge: str) -> None:
         """Keep what was read as a new step, or in the last one where gestures run into one."""
@@ -412,13 +429,11 @@ class Desk:
             new = self._catch_up()
             if self._line.binned:
                 return new
-            look = seen(self.file)
-            found = sync(self._drawer, self.folder)
+            done = sync(self._drawer, self.folder)
+            found, self._seen = done.foreign, done.seen
             if found is None:
-                self._unsaved = False
-                self._seen = seen(self.file)
+                self._unsaved = done.seen is None
                 return new
-            self._seen = look
             if found.text is None:
                 self._unsaved = False
                 return self._notice(unreadable_file(found)) or new
@@ -474,14 +489,3 @@ class Desk:
             return False
         self._notices = [*self._notices[-_MOST_NOTICES + 1 :], finding]
         return True
-
-    def _tell(self, *what: str) -> None:
-        """Tell the listeners, outside the lock: they may ask this desk from other threads."""
-        for word in what:
-            for call in tuple(self._listeners):
-                try:
-                    call(word)
-                except Exception:  # a tab that is gone must not keep the others from hearing
-                    with self._lock:
-                        if call in self._listeners:
-                            self._listeners.remove(call)

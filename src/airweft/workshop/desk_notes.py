@@ -45,6 +45,17 @@ def changed_elsewhere(name: str, gesture: str) -> Finding:
     )
 
 
+def both_kept(name: str, other: str) -> Finding:
+    """Two programs each wrote the whole text."""
+    return Finding(
+        code="both-kept",
+        severity="note",
+        where=name,
+        message=f"another window wrote a whole text for this piece too; it is kept as “{other}”",
+        remedy="Compare the two and put what you do not need into the bin.",
+    )
+
+
 def changed_in_file(file: str) -> Finding:
     """An editor changed the file."""
     return Finding(

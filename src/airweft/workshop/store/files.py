@@ -5,7 +5,9 @@ from __future__ import annotations
 import contextlib
 import hashlib
 import os
+import re
 import secrets
+import time
 from collections.abc import Iterator
 from dataclasses import dataclass
 from pathlib import Path
@@ -14,6 +16,8 @@ from airweft.base.errors import BadInput
 from airweft.base.findings import Finding
 from airweft.design.source import MOST_BYTES, decode
 
+_STRAY = re.compile(r"\..+\.toml\.[0-9a-f]{8}", re.IGNORECASE)
+_YOUNG_S = 60.0
 _MARK = b"\xef\xbb\xbf"
 
 
@@ -69,6 +73,14 @@ def write_beside(file: Path, data: bytes) -> Path:
                 beside.unlink()
             raise
     return beside
+
+
+def sweep_strays(folder: Path) -> None:
+    """Remove what killed programs left half written; what is young may still be wanted."""
+    with contextlib.suppress(OSError):
+        for entry in os.scandir(folder):
+            if _STRAY.fullmatch(entry.name) and time.time() - entry.stat().st_mtime > _YOUNG_S:
+                os.unlink(entry.path)
 
 
 def move_in(beside: Path, file: Path) -> None:

@@ -24,7 +24,7 @@ from airweft.workshop.store.clock import now
 from airweft.workshop.store.database import Database
 from airweft.workshop.store.depart import depart
 from airweft.workshop.store.drawer import Drawer, Piece, no_such_piece
-from airweft.workshop.store.files import look
+from airweft.workshop.store.files import look, sweep_strays
 from airweft.workshop.store.history import History, State, sweep
 from airweft.workshop.store.sync import sync
 from airweft.workshop.store.watch import MOST_DRAWN, Watch
@@ -47,6 +47,7 @@ class Store:
                 one.mkdir(parents=True, exist_ok=True)
         except OSError as error:
             raise BadInput(_folder_unusable(self.folder, error)) from error
+        sweep_strays(self.designs)
         self._base = Database(self.folder / "workshop.db")
         self._lock = threading.RLock()
         self._desks: WeakValueDictionary[str, Desk] = WeakValueDictionary()
@@ -163,6 +164,9 @@ class Store:
                         raise BadInput(_folder_unusable(source / name, error)) from error
         self.open(key).look()
 
+    def _aside(self, desk: Desk) -> str:
+        return self._take_in(replace(depart(desk), copies=())).name
+
     def _take_in(self, bundle: Bundle) -> Piece:
         key = self._arrive(bundle.text, bundle.files)
         if bundle.plan:
@@ -242,7 +246,7 @@ class Store:
             if desk is None:
                 drawer = Drawer(self._base, key)
                 drawer.line()
-                desk = Desk(drawer, self.designs, self._watch.changed)
+                desk = Desk(drawer, self.designs, self._watch.changed, self._aside)
                 self._desks[key] = desk
             self._recent[key] = desk
             self._recent.move_to_end(key)

@@ -40,8 +40,19 @@ def seen(file: Path) -> Seen | None:
     return Seen(found.st_mtime_ns, found.st_size, found.st_ino)
 
 
-def sync(drawer: Drawer, designs: Path) -> Found | None:
-    """Write the piece's text to its file; or return what is there, where somebody else wrote it.
+@dataclass(frozen=True, slots=True)
+class Synced:
+    """What came of it: what somebody else wrote there, and how the file looked when it was known.
+
+    `seen` is None where it has to be looked at again.
+    """
+
+    foreign: Found | None
+    seen: Seen | None
+
+
+def sync(drawer: Drawer, designs: Path) -> Synced:
+    """Write the piece's text to its file; or say what is there, where somebody else wrote it.
 
     Nothing is overwritten that was not read from there or written there before. Raises BadInput
     where the system refuses.
@@ -50,18 +61,21 @@ def sync(drawer: Drawer, designs: Path) -> Found | None:
     with base.change():
         line = drawer.line()
         if line.binned:
-            return None
+            return Synced(None, None)
         file = designs / line.file
         text = base.kept(drawer.history.step(line.here).state.text)
+        before = seen(file)  # first: what is written after this is seen the next time
         found = look(file)
         if found is not None and found.text == text:
             if line.wrote != found.hash or line.writing:
                 took(drawer, found.hash)
-            return None
+            return Synced(None, before)
         if found is None and os.path.lexists(file):
-            return None  # not to be read now: a folder, a link to nowhere, the rights of others
+            return Synced(
+                None, before
+            )  # not to be read now: a folder, a link to nowhere, the rights of others
         if found is not None and found.hash not in (line.wrote, line.writing):
-            return found
+            return Synced(found, before)
         data = files.as_bytes(text, file)
         writing = hash_of(data)
         base.do(
@@ -76,12 +90,14 @@ def sync(drawer: Drawer, designs: Path) -> Found | None:
             again = look(file)
             same = (again and again.hash) == (found and found.hash)
             if same and drawer.line().writing == writing:
+                after = seen(beside)
                 files.move_in(beside, file)
                 took(drawer, writing)
+                return Synced(None, after)
     finally:
         with contextlib.suppress(OSError):
             beside.unlink()
-    return None
+    return Synced(None, None)
 
 
 def took(drawer: Drawer, hash: str) -> None:
