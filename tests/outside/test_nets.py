@@ -25,7 +25,6 @@ from airweft.workshop.job import run
 from tests.outside.models import (
     MADE,
     MEASURED_ONLY,
-    OPEN,
     REAL,
     cover,
     design_for,
@@ -101,9 +100,8 @@ def test_real_meshes_at_two_bubble_lengths(name: str, tmp_path: Path) -> None:
     assert (facts.missed > 1.5) == ("model-limb-lost" in {f.code for f in findings})
     assert facts.missed < 5
     check_net(mesh, facts)
-    assert (facts.borders > 0) == (name in OPEN)
-    if facts.borders == 0:
-        assert facts.handles == 1 - euler(faces) // 2
+    assert facts.borders == 0
+    assert facts.handles == 1 - euler(faces) // 2
     design = tmp_path / "piece.toml"
     design.write_text(
         design_for(real(name), read, bubbles=SMALLER, openings=opened(name)), encoding="utf-8"
