@@ -1,0 +1,286 @@
+"""The page of the plan: the ways to make the piece side by side, and the one that is chosen."""
+
+from __future__ import annotations
+
+from functools import partial
+from pathlib import Path
+from typing import TYPE_CHECKING
+from urllib.parse import quote
+
+from nicegui import run, ui
+
+from airweft.base.errors import AirweftError
+from airweft.draw.tradeoffs import Choice, tradeoffs
+from airweft.web.findings import explain, show_finding
+from airweft.web.frame import pages
+from airweft.web.kit import Words, box, button, link, toast
+from airweft.web.pages.plan_choices import fixed_part, weights_part
+from airweft.web.pages.plan_words import (
+    MEASURES,
+    STYLES,
+    label,
+    least,
+    picture_said,
+    plan_figures,
+)
+from airweft.workshop.planner import Doing, planner_of
+from airweft.workshop.side_by_side import NotFor, Row
+
+if TYPE_CHECKING:
+    from airweft.web.frame import Frame
+    from airweft.workshop.desk import Desk
+    from airweft.workshop.tasks import Task
+
+LOOKS = Path(__file__).with_name("plan.css")
+_TITLES: dict[Doing, str] = {"compare": "Comparing the ways to make it", "plan": "Planning"}
+_AGAIN_SECONDS = 0.05
+
+
+def page(desk: Desk, frame: Frame) -> None:
+    """The plan of one piece; it follows the desk and takes up work that goes on already."""
+    _Page(desk, frame)
+
+
+class _Page:
+    def __init__(self, desk: Desk, frame: Frame) -> None:
+        self._desk, self._frame = desk, frame
+        self._planner = planner_of(desk)
+        ui.add_css(LOOKS)
+        with box("heading"):
+            Words("Plan", "h1")
+        with box("plan"):
+            self._now = box("", "section", aria_label="The plan")
+            self._ways = box("", "section", aria_label="The ways to make it")
+            self._fixed = box("", "section", aria_label="Your fixed choices")
+            with box("", "section", aria_label="What counts"):
+                self._show_weights = weights_part(desk)
+        self._show()
+        frame.listen(self._heard)
+        doing = self._planner.doing
+        if doing is not None:
+            self._work(*doing)
+
+    def _heard(self, what: str) -> None:
+        if what in ("design", "plan"):
+            self._show()
+
+    def _show(self) -> None:
+        for part, show in (
+            (self._now, self._show_now),
+            (self._ways, self._show_ways),
+            (self._fixed, partial(fixed_part, self._desk)),
+        ):
+            part.clear()
+            with part:
+                show()
+        self._show_weights()
+
+    # Work
+
+    def _work(self, doing: Doing, task: Task) -> None:
+        self._frame.work(_TITLES[doing], task, lambda _: self._over(task), search=True)
+
+    def _over(self, task: Task) -> None:
+        doing = self._planner.doing
+        if doing is not None and doing[1] is task:  # what it found is being kept just now
+            ui.timer(_AGAIN_SECONDS, partial(self._over, task), once=True)
+        else:
+            self._show()
+
+    def _compare(self) -> None:
+        self._work("compare", self._planner.compare())
+
+    def _plan(self, *, longer: bool = False) -> None:
+        self._work("plan", self._planner.plan(longer=longer))
+
+    def _choose(self, style: str, seed: int | None = None) -> None:
+        desk, name = self._desk, STYLES[style][0]
+        gesture = f"Choose {name}"
+        try:
+            desk.set(("plan", "style"), style, gesture=gesture, merge=gesture)
+            if (
+                seed is not None
+                and desk.design is not None
+                and seed != (desk.design.choices.seed or 0)
+            ):
+                desk.set(("plan", "seed"), seed, gesture=gesture, merge=gesture)
+        except AirweftError as refusal:
+            explain("This cannot be chosen", refusal.findings)
+            return
+        self._plan()
+        toast(f"Chosen: {name}", do=partial(self._not_chosen, gesture), do_text="Undo")
+
+    async def _not_chosen(self, gesture: str) -> None:
+        """Take back the choice, and the plan that was made because of it."""
+        self._planner.stop()
+        for _ in range(2):
+            last = self._desk.can_undo
+            if last is None or not last.startswith(("Plan: ", gesture)):
+                return
+            await run.io_bound(self._desk.undo)
+            if last == gesture:
+                return
+
+    # What is shown
+
+    def _show_now(self) -> None:
+        desk = self._desk
+        plan, changes = desk.plan, desk.plan_text_changes
+        can = desk.design is not None
+        if plan is None:
+            with box("plan-now"):
+                Words("There is no plan yet", "h2")
+                Words(
+                    "A plan says which balloon makes which bubbles, and in what order. Compare the "
+                    "ways and choose one, or have the best made at once.",
+                    "p",
+                )
+                with box("plan-actions"):
+                    self._able(button("Compare the ways", self._compare, kind="main"), can)
+                    self._able(button("Plan it at once", self._plan), can)
+            return
+        with box("plan-now " + ("is-stale" if changes else "is-fresh")):
+            Words("The plan is out of date" if changes else "The plan is ready", "h2")
+            if changes:
+                Words("It was made for the piece as it was before this changed:", "p")
+                with box("", "ul"):
+                    for change in changes:
+                        Words(change, "li")
+            with box("plan-figures", "dl"):
+                for name, said in plan_figures(plan):
+                    with box():
+                        Words(name, "dt")
+                        Words(said, "dd")
+            Words(
+                f"Fewest: {plan.bound.reason}" if plan.bound.proven
+                else f"Perhaps fewer balloons would do, but not fewer than {plan.bound.balloons}.",
+                "p", "quiet",
+            )  # fmt: skip
+            with box("plan-actions"):
+                if changes:
+                    self._able(button("Plan again", self._plan, kind="main"), can)
+                else:
+                    there = dict(pages())
+                    for at, said in (("make", "Make it"), ("print", "Print")):
+                        if at in there:
+                            kind = "btn btn-main" if at == "make" else "btn"
+                            link(said, f"/piece/{desk.key}/{at}", classes=kind, symbol=at)
+                    if not plan.bound.proven:
+                        button("Search longer", partial(self._plan, longer=True))
+
+    @staticmethod
+    def _able(made: ui.element, can: bool) -> None:
+        if not can:
+            made.props["disabled"] = "disabled"
+
+    def _show_ways(self) -> None:
+        rows, changes = self._planner.rows, self._planner.rows_changes
+        Words("Ways to make it", "h2")
+        if not rows:
+            Words("They stand here side by side once they are compared.", "p", "quiet")
+        elif changes:
+            Words(
+                f"Compared before this changed: {'; '.join(changes)}. Compare again.", "p", "wrong"
+            )
+        found = [row for row in rows if isinstance(row, Row)]
+        marks = least(found)
+        if rows:
+            with box("ways", "ul"):
+                for row in rows:
+                    with box("way" + (" is-chosen" if self._chosen(row) else ""), "li"):
+                        if isinstance(row, Row):
+                            self._way(row, marks, fresh=not changes)
+                        else:
+                            _unsuited(row)
+        with box("plan-actions"):
+            can = self._desk.design is not None
+            said = "Compare again" if rows else "Compare the ways"
+            self._able(button(said, self._compare, kind="plain"), can)
+            for style in ("best", "fewest"):
+                name = STYLES[style][0]
+                chosen = self._style() == style
+                leave = button(
+                    f"Leave it open: {name[0].lower()}{name[1:]}",
+                    partial(self._choose, style),
+                    symbol="check" if chosen else "",
+                    aria_pressed="true" if chosen else "false",
+                )
+                self._able(leave, can)
+        if len(found) > 1:
+            self._picture(found)
+
+    def _style(self) -> str:
+        design = self._desk.design
+        return design.choices.style if design is not None else ""
+
+    def _chosen(self, row: Row | NotFor) -> bool:
+        design = self._desk.design
+        if design is None or not isinstance(row, Row):
+            return False
+        return row.style == design.choices.style and row.seed == (design.choices.seed or 0)
+
+    def _way(self, row: Row, marks: dict[str, float], *, fresh: bool) -> None:
+        design = self._desk.design
+        units = design.units if design is not None else "cm"
+        name = label(row)
+        with box("way-head"):
+            Words(name, "h3")
+            if row.best:
+                Words("best by your weights", classes="sign sign-best")
+            if row.beaten_by:
+                Words("another is better all round", classes="sign")
+            if row.unkept:
+                Words(f"{len(row.unkept)} of your choices not kept", classes="sign sign-risky")
+        Words(STYLES.get(row.style, ("", ""))[1], "p")
+        with box("", "dl"):
+            for measure in MEASURES:
+                is_least = measure.figure(row) == marks.get(measure.name)
+                with box():
+                    Words(measure.title, "dt")
+                    with box("is-least" if is_least else "", "dd"):
+                        Words(measure.said(row, units))
+                        if is_least:
+                            Words(" (least)", classes="unseen")
+            with box():
+                Words("All weighed", "dt")
+                Words(f"{row.score:.1f}", "dd")
+            if row.unkept:
+                with box():
+                    Words("Not kept", "dt")
+                    Words("; ".join(row.unkept), "dd")
+        chosen = self._chosen(row)
+        choose = button(
+            "Chosen" if chosen else f"Choose {name}",
+            partial(self._choose, row.style, row.seed),
+            kind="main" if row.best and not chosen else "plain",
+            symbol="check" if chosen else "",
+            aria_pressed="true" if chosen else "false",
+        )
+        self._able(choose, fresh and not chosen)
+
+    def _picture(self, found: list[Row]) -> None:
+        svg = tradeoffs(
+            [
+                Choice(
+                    label=label(row), balloons=row.balloons, minutes=sum(row.minutes) / 2,
+                    beaten=bool(row.beaten_by), best=row.best,
+                )
+                for row in found
+            ],
+            title=self._desk.name,
+        )  # fmt: skip
+        Words("Balloons against minutes", "h2")
+        with box("tradeoffs", "figure"):
+            with box("tradeoffs-frame", tabindex="0", role="group", aria_label="Picture, scrolls"):
+                box("", "img", src=f"data:image/svg+xml,{quote(svg)}", alt=picture_said(found))
+            Words(
+                "Further left needs fewer balloons, further down less time.", "figcaption", "quiet"
+            )
+
+
+def _unsuited(row: NotFor) -> None:
+    with box("way-head"):
+        Words(STYLES.get(row.style, (row.style, ""))[0], "h3")
+        Words("does not suit this piece", classes="sign")
+    for finding in row.findings[:3]:
+        show_finding(finding)
