@@ -37,9 +37,9 @@ REAL = {
     "arm, wrist": ("scikit-robot", ARM + "link_6.stl"),
     "arm, finger": ("scikit-robot", ARM + "finger_base_left.stl"),
 }
-# Only the benchmark has these, so that the tests stay short: the frame is a flat net of middle
-# lines and the only one with an open border, the base has six handles and takes as long as three
-# others, the wrist is much like the forearm. The other ten come out closed.
+# Only the benchmark has these, so that the tests stay short: the frame is an open shell, the
+# base has six handles and takes as long as three others, the wrist is much like the forearm. The
+# other ten come out closed.
 MEASURED_ONLY = ("tube frame", "arm, base", "arm, wrist")
 # Closed because the maker says so: the face is a mask, and comes out as a head with a flat back.
 CLOSED_BY_WISH = ("face",)
