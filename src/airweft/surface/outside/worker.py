@@ -74,7 +74,10 @@ def _load(path: Path, kind: str, where: str) -> RawMesh:
             )
         )
 
-    content = path.read_bytes()
+    try:
+        content = path.read_bytes()
+    except OSError as error:
+        raise refuse("it may not be read.") from error
     if kind == "stl" and (short := _cut_short(content)):
         raise refuse(short)
     try:
