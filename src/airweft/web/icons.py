@@ -9,6 +9,7 @@ _PATHS: dict[str, str] = {
     "more": '<g fill="currentColor" stroke="none"><circle cx="5" cy="12" r="1.9"/>'
     '<circle cx="12" cy="12" r="1.9"/><circle cx="19" cy="12" r="1.9"/></g>',
     "plus": '<path d="M12 5v14M5 12h14"/>',
+    "minus": '<path d="M5 12h14"/>',
     "back": '<path d="M14.5 5 7.5 12l7 7"/>',
     "copy": '<rect x="8.5" y="8.5" width="11" height="11" rx="2.5"/>'
     '<path d="M5 15.5V7a2.5 2.5 0 0 1 2.5-2.5H15.5"/>',
