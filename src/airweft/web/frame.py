@@ -42,6 +42,10 @@ def add_looks() -> None:
     ui.add_head_html(
         '<link rel="stylesheet" href="/airweft/theme.css"><script src="/airweft/app.js"></script>'
     )
+    # The page builder's own <main> stands around header and footer too; ours is the real one.
+    around = ui.context.client.content.parent_slot
+    assert around is not None
+    around.parent.props["role"] = "none"
 
 
 @contextmanager

@@ -16,6 +16,7 @@ from airweft.web import join, share
 from airweft.web.frame import Frame, pages, plain_page
 from airweft.web.icons import svg
 from airweft.web.kit import Words, link
+from airweft.web.made import add_made
 from airweft.web.pages import begin, shelf
 from airweft.workshop.beginnings import beginning, drawn
 
@@ -40,6 +41,7 @@ def add_routes(store: Store, folder: Path, sharing: Sharing | None, addresses: l
     """Make every page and file of the app known to the server; once in a process."""
     _add_files()
     _add_pictures(store, folder / "cache")
+    add_made(store)
     if sharing is not None:
         join.add_join(sharing)
         share.add_share(sharing, addresses)
@@ -59,12 +61,12 @@ def add_routes(store: Store, folder: Path, sharing: Sharing | None, addresses: l
     @ui.page("/piece/{key}/{at}")
     async def _piece(key: str, at: str) -> None:
         if at not in dict(pages()):
-            _nothing_here()
+            nothing_here()
             return
         try:
             desk = await run.io_bound(store.open, key)
         except AirweftError:
-            _nothing_here()
+            nothing_here()
             return
         if desk is None:  # the app is being closed
             return
@@ -78,7 +80,9 @@ def add_routes(store: Store, folder: Path, sharing: Sharing | None, addresses: l
         return RedirectResponse(f"/piece/{quote(key, safe='')}/{ways[0][0]}" if ways else "/")
 
 
-def _nothing_here() -> None:
+def nothing_here() -> None:
+    """The page for every address that is none."""
+    ui.context.client.status_code = 404
     with plain_page("Not here"):
         Words("There is no such page", "h1")
         Words("The piece may have been put into the bin, or the address is not whole.", "p")

@@ -57,7 +57,7 @@ def _run(
     from nicegui import app, core, ui
 
     from airweft.web.guard import Guard
-    from airweft.web.routes import FAVICON, add_routes
+    from airweft.web.routes import FAVICON, add_routes, nothing_here
     from airweft.workshop import tasks
     from airweft.workshop.store.store import Store
 
@@ -69,6 +69,7 @@ def _run(
     outer = FastAPI(docs_url=None, redoc_url=None, openapi_url=None)
     ui.run_with(
         outer,
+        root=nothing_here,
         title="airweft",
         favicon=FAVICON,
         language="en-US",

@@ -5,13 +5,15 @@ from __future__ import annotations
 import json
 import re
 from collections.abc import Mapping
+from dataclasses import replace
 from pathlib import PurePosixPath
-from typing import Protocol, TypeVar
 
 from airweft.base.errors import BadInput
 from airweft.base.findings import Finding
 from airweft.workshop.reading import files_of
 from airweft.workshop.starter import starter_text
+from airweft.workshop.store.drawer import Piece
+from airweft.workshop.store.store import Store
 
 MODELS = (".obj", ".stl", ".ply", ".glb", ".off")
 DESIGN, EXPORTED, NET = ".toml", ".zip", ".json"
@@ -19,20 +21,8 @@ MOST_FILES = 40
 MOST_BYTES = 64 * 1024 * 1024
 _KINDS = (DESIGN, EXPORTED, NET, *MODELS)
 
-P_co = TypeVar("P_co", covariant=True)
 
-
-class Shelf(Protocol[P_co]):
-    """What takes the pieces: the store."""
-
-    def new(self, text: str, *, files: Mapping[str, bytes] | None = None) -> P_co:
-        """A new piece of a design and the files it names."""
-
-    def import_(self, data: bytes) -> P_co:
-        """A piece that was exported as one file."""
-
-
-def bring_in(shelf: Shelf[P_co], files: Mapping[str, bytes]) -> list[P_co]:
+def bring_in(shelf: Store, files: Mapping[str, bytes]) -> list[Piece]:
     """The new pieces that these files make; a design takes the other files that it names.
 
     Raises BadInput for a file that is none of these kinds or too large, or CannotMake; pieces made
@@ -59,9 +49,20 @@ def bring_in(shelf: Shelf[P_co], files: Mapping[str, bytes]) -> list[P_co]:
                 "This file of a net is named by no design that came with it",
                 "Drop it together with the design file that names it.",
             )
-        file = f"model{_kind(name)}"
-        made.append(shelf.new(model_design(name, file), files={file: data}))
+        made.append(_woven(shelf, name, data))
     return made
+
+
+def _woven(shelf: Store, name: str, data: bytes) -> Piece:
+    """A piece of a model alone; one that cannot be woven is refused and leaves nothing behind."""
+    file = f"model{_kind(name)}"
+    piece = shelf.new(model_design(name, file), files={file: data})
+    if not piece.bubbles:
+        findings = shelf.open(piece.key).findings
+        shelf.bin(piece.key)
+        shelf.erase(piece.key)
+        raise BadInput(replace(f, where=name, line=None, context="") for f in findings)
+    return piece
 
 
 def model_design(name: str, file: str) -> str:

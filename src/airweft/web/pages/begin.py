@@ -13,15 +13,7 @@ from airweft.web.findings import explain
 from airweft.web.frame import pages, plain_page
 from airweft.web.kit import Dialog, Words, box, button, link, toast
 from airweft.workshop.beginnings import Beginning, examples, forms
-from airweft.workshop.bring_in import (
-    DESIGN,
-    EXPORTED,
-    MODELS,
-    MOST_BYTES,
-    MOST_FILES,
-    NET,
-    bring_in,
-)
+from airweft.workshop.bring_in import MOST_BYTES, MOST_FILES, bring_in
 
 if TYPE_CHECKING:
     from airweft.workshop.store.drawer import Piece
@@ -53,7 +45,6 @@ class Taker:
                     f"Not taken: at most {MOST_FILES} files of {MOST_BYTES // 2**20} MB at once."
                 ),
             )
-            self._upload.props["accept"] = ",".join((DESIGN, EXPORTED, NET, *MODELS))
 
     def pick(self) -> None:
         """Let the person choose files."""

@@ -50,7 +50,8 @@ class _Shelf:
         )
 
     def show(self) -> None:
-        """Show the pieces as the store has them now."""
+        """Show the pieces as the store has them now. What else a button does, it does before:
+        its card is gone afterwards."""
         pieces, binned = self._store.pieces(), self._store.pieces(binned=True)
         self._whole.clear()
         with self._whole:
@@ -85,14 +86,14 @@ class _Shelf:
 
     async def _duplicate(self, piece: Piece) -> None:
         made = await run.io_bound(self._store.duplicate, piece.key)
-        self.show()
         if made is not None:
             toast(f"Duplicated as {made.name}")
+        self.show()
 
     async def _bin(self, piece: Piece) -> None:
         await run.io_bound(self._store.bin, piece.key)
-        self.show()
         toast(f"{piece.name} is in the bin", do=partial(self._restore, piece), do_text="Undo")
+        self.show()
 
     async def _restore(self, piece: Piece) -> None:
         await run.io_bound(self._store.restore, piece.key)
@@ -147,8 +148,8 @@ class _Bin:
 
     async def _restore(self, piece: Piece) -> None:
         await run.io_bound(self._store.restore, piece.key)
-        self._show()
         toast(f"{piece.name} is on the shelf again")
+        self._show()
 
 
 def _card(piece: Piece, more: Callable[[], None] | None) -> None:
