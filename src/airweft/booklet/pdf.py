@@ -30,9 +30,7 @@ def make_pdf(book: Book, *, paper: Paper = "a4", edition: Edition = "standard") 
     `edition` "large" is the large-type edition in one column. Nothing is read from the system:
     fonts come with the program and no clock is asked.
     """
-    large = edition == "large"
-    pictures = replace(draw_all(book, large=large), motion=motion_figure(book))
-    text = content(book, pictures, paper=paper, large=large)
+    text = _text(book, paper, edition)
     made = typst.compile(
         _source(),
         font_paths=_fonts(),
@@ -43,6 +41,28 @@ def make_pdf(book: Book, *, paper: Paper = "a4", edition: Edition = "standard") 
     )
     assert isinstance(made, bytes)  # typst returns one file for PDF
     return pack(made)
+
+
+def make_pages(
+    book: Book, *, paper: Paper = "a4", edition: Edition = "standard", dots: float = 96.0
+) -> list[bytes]:
+    """Every page of the booklet as a PNG picture, `dots` to the inch."""
+    made = typst.compile(
+        _source(),
+        font_paths=_fonts(),
+        ignore_system_fonts=True,
+        format="png",
+        ppi=dots,
+        sys_inputs={"data": _text(book, paper, edition)},
+    )
+    return [made] if isinstance(made, bytes) else list(made or [])
+
+
+def _text(book: Book, paper: Paper, edition: Edition) -> str:
+    """What is set, as the pages' markup reads it."""
+    large = edition == "large"
+    pictures = replace(draw_all(book, large=large), motion=motion_figure(book))
+    return content(book, pictures, paper=paper, large=large)
 
 
 @lru_cache(maxsize=1)

@@ -10,10 +10,6 @@ from airweft.base.errors import CannotMake
 from airweft.base.findings import Finding, blocks, in_order
 from airweft.base.nearest import said_list
 from airweft.base.progress import Progress
-from airweft.booklet.book import Book
-from airweft.booklet.pdf import make_pdf
-from airweft.booklet.phone import make_page
-from airweft.check.replay import Replay
 from airweft.colour.paint import paint_notes
 from airweft.costing.minutes import Minutes
 from airweft.costing.returns import stock_after
@@ -22,20 +18,17 @@ from airweft.plan.exact import ExactLimit
 from airweft.records.design import Design
 from airweft.records.net import Net
 from airweft.records.plan import Plan
-from airweft.records.planfile import write_plan
 from airweft.records.steps import Instructions
 from airweft.surface.build import form_notes
-from airweft.words.instruct import instruct
 from airweft.workshop.choosing import wanted, with_crew
 from airweft.workshop.claims import ended_early
+from airweft.workshop.finishing import book_of, files_of
 from airweft.workshop.folder import Mark, look_at, place
 from airweft.workshop.going_on import plan_before
-from airweft.workshop.inside import with_inside
 from airweft.workshop.options import FILE_NAMES, Edition, Paper, Style
 from airweft.workshop.planned import planned
 from airweft.workshop.settled import Settled, settle, with_balloons
 from airweft.workshop.shape import open_design, painted
-from airweft.workshop.sheets import chart_svg, picture_png, picture_svg, shopping_bytes
 from airweft.workshop.stock_return import look_at_return, put_back
 from airweft.workshop.stocked import Store
 
@@ -144,32 +137,16 @@ def run(
     if blocks(made.findings):
         raise CannotMake(findings)
     stage.enter("words")
-    instructions = put_in_words(plan, counted, design)
-    book = Book(
-        design=design,
-        plan=plan,
-        instructions=instructions,
+    book = book_of(
+        design,
+        plan,
+        counted,
         shopping=made.shopping,
         minutes=made.minutes,
+        settled=settled,
         findings=findings,
-        shape=settled.shape,
-        standing=settled.standing,
-        softness=settled.softness,
-        weight=settled.weight,
     )
-    stage.enter("pictures")
-    picture = picture_svg(plan.net, design)
-    files = {
-        "plan.json": write_plan(plan).encode(),
-        "chart.svg": chart_svg(plan.net, design).encode(),
-        "picture.svg": picture.encode(),
-        "picture.png": picture_png(picture),
-        "shopping.csv": shopping_bytes(made.shopping, design),
-    }
-    stage.enter("booklet")
-    files["booklet.pdf"] = make_pdf(book, paper=paper, edition=edition)
-    stage.enter("phone page")
-    files["steps.html"] = make_page(book).encode()
+    files = files_of(book, paper=paper, edition=edition, enter=stage.enter)
     stage.enter("saving")
     mark = Mark(
         program=f"airweft {__version__}",
@@ -185,7 +162,7 @@ def run(
     return Outcome(
         design=design,
         plan=plan,
-        instructions=instructions,
+        instructions=book.instructions,
         shopping=made.shopping,
         minutes=made.minutes,
         settled=settled,
@@ -196,12 +173,6 @@ def run(
         returned=return_to,
         kept_stock=kept_stock,
     )
-
-
-def put_in_words(plan: Plan, counted: Replay, design: Design) -> Instructions:
-    """The instructions in the maker's unit; their numbers to check are what the checker counted."""
-    told = instruct(plan, design.palette, unit=design.units, counts=counted)
-    return with_inside(told, plan, design)
 
 
 def notes(design: Design, net: Net) -> tuple[Finding, ...]:

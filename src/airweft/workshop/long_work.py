@@ -1,4 +1,4 @@
-"""The long pieces of work, as they run in a process of their own: settle, plan, compare, make."""
+"""The long pieces of work, as they run in a process of their own: from settle to print."""
 
 from __future__ import annotations
 
@@ -18,6 +18,7 @@ from airweft.workshop.choosing import wanted, with_crew
 from airweft.workshop.job import Outcome, run
 from airweft.workshop.options import Edition, Paper, Style, exact_limit
 from airweft.workshop.planned import Planned, planned
+from airweft.workshop.printing import Printed, printed
 from airweft.workshop.reading import files_of, stays_inside
 from airweft.workshop.settled import Settled, settle, with_balloons
 from airweft.workshop.shape import open_design, painted_net
@@ -30,7 +31,8 @@ class Options(TypedDict, total=False):
     """What is asked for beside the design; as `job.run` and `side_by_side` take it.
 
     `seconds` ends an exact search; `settled` spares the work of settling the same net again;
-    `after` is a plan to search on from; `out` is the folder of `make`.
+    `after` is a plan to search on from; `out` is the folder of `make` and `print`, and `plan` the
+    plan file that is printed.
     """
 
     style: Style
@@ -41,6 +43,7 @@ class Options(TypedDict, total=False):
     seconds: float
     settled: Settled
     after: Plan
+    plan: str
     variants: int
     out: Path
     paper: Paper
@@ -110,12 +113,27 @@ def make_work(text: str, folder: Path, options: Options, progress: Progress) -> 
         )
 
 
+def print_work(text: str, folder: Path, options: Options, progress: Progress) -> Printed:
+    """The files of a plan that is there already, and the pages of its booklet as pictures."""
+    with _laid_out(text, folder) as design_file:
+        return printed(
+            open_design(design_file, progress=progress),
+            plan_text=options["plan"],
+            out=options["out"],
+            paper=options.get("paper", "a4"),
+            edition=options.get("edition", "standard"),
+            settled=options.get("settled"),
+            progress=progress,
+        )
+
+
 Work = Callable[[str, Path, Options, Progress], object]
 KINDS: dict[str, Work] = {
     "settle": settle_work,
     "plan": plan_work,
     "compare": compare_work,
     "make": make_work,
+    "print": print_work,
 }
 """Every kind of long work by its name."""
 

@@ -22,7 +22,7 @@ from typing import Any, Literal
 from airweft.base.findings import Finding
 from airweft.workshop.worker import packed, work
 
-Kind = Literal["settle", "plan", "compare", "make"]
+Kind = Literal["settle", "plan", "compare", "make", "print"]
 State = Literal["waiting", "running", "done", "failed", "stopped"]
 OnProgress = Callable[[int, int, str], None]
 OnDone = Callable[[Any], None]
@@ -292,8 +292,8 @@ _pool = Pool(max(1, min(_MOST_PROCESSES, (os.cpu_count() or 2) - 1)))
 def start(kind: Kind, text: str, folder: Path, options: Any = None) -> Task:
     """Begin long work on a design's text; the files that it names are in `folder`.
 
-    "settle" gives a Settled, "plan" a (Planned, Settled), "compare" the rows of all styles and
-    "make" an Outcome; `options` are those of `long_work.Options`.
+    "settle" gives a Settled, "plan" a (Planned, Settled), "compare" the rows of all styles,
+    "make" an Outcome and "print" a Printed; `options` are those of `long_work.Options`.
     """
     return _pool.start(kind, text, folder, options or {})
 

@@ -27,6 +27,7 @@ from airweft.workshop.planner import Doing, planner_of
 from airweft.workshop.side_by_side import NotFor, Row
 
 if TYPE_CHECKING:
+    from airweft.records.plan import Plan
     from airweft.web.frame import Frame
     from airweft.workshop.desk import Desk
     from airweft.workshop.tasks import Task
@@ -151,11 +152,7 @@ class _Page:
                     with box():
                         Words(name, "dt")
                         Words(said, "dd")
-            Words(
-                f"Fewest: {plan.bound.reason}" if plan.bound.proven
-                else f"Perhaps fewer balloons would do, but not fewer than {plan.bound.balloons}.",
-                "p", "quiet",
-            )  # fmt: skip
+            _bound(plan)
             with box("plan-actions"):
                 if changes:
                     self._able(button("Plan again", self._plan, kind="main"), can)
@@ -284,3 +281,16 @@ def _unsuited(row: NotFor) -> None:
         Words("does not suit this piece", classes="sign")
     for finding in row.findings[:3]:
         show_finding(finding)
+
+
+def _bound(plan: Plan) -> None:
+    """Whether fewer balloons could do, and how that is known."""
+    least = plan.bound.balloons
+    said = (
+        "It is proven that no fewer balloons will do."
+        if plan.bound.proven
+        else f"Whether fewer balloons would do is not known; with fewer than {least} it cannot be."
+    )
+    with box("why", "details"):
+        Words(said, "summary")
+        Words(f"At least {least}, because: {plan.bound.reason}.", "p", "quiet")
