@@ -28,9 +28,11 @@ class Hand:
         """As `Desk.set`; False where it was refused, which is said then."""
         return await self._do(lambda: self.desk.set(path, value, gesture=gesture, merge=merge))
 
-    async def paint(self, bubbles: Mapping[str, str], *, gesture: str, merge: str = "") -> bool:
-        """As `Desk.paint`."""
-        return await self._do(lambda: self.desk.paint(bubbles, gesture=gesture, merge=merge))
+    async def paint(
+        self, bubbles: Callable[[], Mapping[str, str]], *, gesture: str, merge: str = ""
+    ) -> bool:
+        """As `Desk.paint`; what is to be painted is asked when the turn comes."""
+        return await self._do(lambda: self.desk.paint(bubbles(), gesture=gesture, merge=merge))
 
     async def remake(self, make: Callable[[str], str], *, gesture: str, merge: str = "") -> bool:
         """The whole text anew, made of the text as it is when its turn comes."""

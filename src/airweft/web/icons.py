@@ -10,6 +10,8 @@ _PATHS: dict[str, str] = {
     '<circle cx="12" cy="12" r="1.9"/><circle cx="19" cy="12" r="1.9"/></g>',
     "plus": '<path d="M12 5v14M5 12h14"/>',
     "minus": '<path d="M5 12h14"/>',
+    "pipette": '<path d="m14 6 4 4M12.5 7.5 16 4a2.4 2.4 0 0 1 4 4l-3.5 3.5Z"/>'
+    '<path d="m13 9-8 8v2.5h2.5l8-8"/>',
     "back": '<path d="M14.5 5 7.5 12l7 7"/>',
     "copy": '<rect x="8.5" y="8.5" width="11" height="11" rx="2.5"/>'
     '<path d="M5 15.5V7a2.5 2.5 0 0 1 2.5-2.5H15.5"/>',

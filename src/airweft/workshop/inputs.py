@@ -42,6 +42,7 @@ _NAMES = {
     "on": "Goes on",
     "open": "Sides left open",
     "openings": "Openings of the model",
+    "placed": "Stands or hangs",
     "up": "Axis that points up",
     "arc": "How much of it, in degrees",
     "closed": "Ends closed",
