@@ -9,6 +9,7 @@ balloons as the parts need trails is proven to be one with the fewest.
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
+from contextlib import suppress
 from dataclasses import dataclass, replace
 from importlib.util import find_spec
 from threading import Event, Timer
@@ -287,15 +288,22 @@ def fewest_trails(
 
 
 def order_trails(
-    work: Work, trails: Sequence[Trail], *, seed: int, effort: int, fewer_than: int
+    work: Work,
+    trails: Sequence[Trail],
+    *,
+    seed: int,
+    effort: int,
+    fewer_than: int,
+    progress: Progress | None = None,
 ) -> Script | None:
     """A script for trails, or for others of the same bubbles, with less than so many balloons.
 
     The trails' number is kept if it can be; else one is cut in two where the work came to a stand.
-    None if nothing was found within `effort`, counted in bubbles laid.
+    None if nothing was found within `effort`, counted in bubbles laid, or before a wish to stop.
     """
-    with _Watch(None, Progress()) as watch:
+    with suppress(Stopped), _Watch(None, progress or Progress()) as watch:
         return _order(work, list(trails), fewer_than, effort, seed, watch)
+    return None
 
 
 def _order(

@@ -18,11 +18,14 @@ P = ParamSpec("P")
 R = TypeVar("R")
 
 
+_COMPILED = ("compiled.py", "grow.py", "move.py", "state.py", "trail.py")
+
+
 def _folder() -> Path | None:
     """Where compiled code is kept; None where nothing can be written."""
     digest = hashlib.sha256(numba.__version__.encode())
-    for file in sorted(Path(__file__).parent.glob("*.py")):
-        digest.update(file.read_bytes())
+    for name in _COMPILED:
+        digest.update((Path(__file__).parent / name).read_bytes())
     folder = user_cache_path("airweft", appauthor=False) / f"compiled-{digest.hexdigest()[:16]}"
     try:
         folder.mkdir(parents=True, exist_ok=True)

@@ -92,7 +92,12 @@ def _laid_otherwise(search: _Search, script: Script, effort: int) -> Script:
         known = len(script.strands)
         if max(len(trails), search.bound) < known:
             other = order_trails(
-                search.work, trails, seed=search.seed, effort=effort, fewer_than=known
+                search.work,
+                trails,
+                seed=search.seed,
+                effort=effort,
+                fewer_than=known,
+                progress=search.progress,
             )
             script = other or script
     return script
