@@ -83,6 +83,9 @@ def test_a_model_comes_with_its_design_and_goes_with_it(store: Store) -> None:
     store.erase(piece.key)
     assert list(store.bin_folder.iterdir()) == [] and len(store.pieces()) == 2
     assert store.open(twin.key).net is not None
+    with pytest.raises(BadInput, match="no piece"):
+        store.open(piece.key)
+    assert store.new(SMALL).key != piece.key
 
 
 @pytest.mark.parametrize("file", ["/etc/hostname", "../secret.json", "C:/x.json", "a\\\\b.json"])
@@ -113,6 +116,7 @@ def test_the_bin_keeps_everything_and_nothing_is_changed_there(store: Store) -> 
     with pytest.raises(BadInput):
         store.erase(store.new(SMALL).key)
     store.restore(key)
+    assert desk.notices == ()
     assert store.open(key).undo() == "Width" and store.open(key).text == SMALL
     with pytest.raises(BadInput, match="no piece"):
         store.open("nothing")

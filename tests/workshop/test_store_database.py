@@ -16,6 +16,7 @@ from pathlib import Path
 import pytest
 
 from airweft.base.errors import BadInput, TooNew
+from airweft.workshop.desk import Desk
 from airweft.workshop.store.database import Database
 from airweft.workshop.store.migrations import VERSION
 from airweft.workshop.store.store import Store
@@ -165,6 +166,12 @@ while True:
 """
 
 
+def noted(desk: Desk) -> int:
+    """The number of the gesture that the design's notes name."""
+    notes = desk.design.notes if desk.design is not None else ""
+    return int(notes.split()[1]) if notes else 0
+
+
 def test_a_killed_program_loses_at_most_the_gesture_at_hand(tmp_path: Path) -> None:
     store = Store(tmp_path)
     store.new(SMALL)
@@ -187,7 +194,10 @@ def test_a_killed_program_loses_at_most_the_gesture_at_hand(tmp_path: Path) -> N
         assert sound(tmp_path)
         store = Store(tmp_path)
         desk = store.open("ferry-flag")
-        there = int(desk.design.notes.split()[1]) if desk.design and desk.design.notes else 0
+        there = noted(desk)
+        if there == done - 1:  # killed between its undo and its redo
+            assert (done + 1) % 7 == 3 and desk.redo() == str(done)
+            there = noted(desk)
         assert there in (done, done + 1)
         assert desk.can_undo in (str(there), None)
         desk.look()

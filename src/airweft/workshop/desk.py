@@ -359,8 +359,8 @@ class Desk:
                     with base.change():
                         name = base.keep(text)
                         state = replace(self._step.state, plan=name, planned=made_for())
-                        if state == self._step.state:
-                            return
+                        if name == self._step.state.plan:
+                            return  # the plan that is here already: it names its design itself
                         self._plans.put(name, plan)
                         self._line, self._step = self._drawer.put(
                             self._line, gesture, state, self._facts(self._read, state)
@@ -478,9 +478,11 @@ class Desk:
             self._line = line
             return False
         step = self._drawer.history.step(line.here)
+        before = (self._step.id, self._step.at)
         self._line, self._step, self._merge = line, step, ""
         self._take(self._read_text(self._drawer.base.kept(step.state.text)))
-        self._notice(changed_elsewhere(self.name, step.said))
+        if (step.id, step.at) != before:  # else it went into the bin or came out of it
+            self._notice(changed_elsewhere(self.name, step.said))
         return True
 
     def _notice(self, finding: Finding) -> bool:

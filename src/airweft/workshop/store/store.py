@@ -124,7 +124,9 @@ class Store:
 
     def erase(self, key: str) -> None:
         """Remove a piece from the bin for good, with its history. Raises BadInput elsewhere."""
-        with self._base.change():
+        with self._lock, self._base.change():
+            self._desks.pop(key, None)
+            self._recent.pop(key, None)
             line = Drawer(self._base, key).line()
             if not line.binned:
                 raise refused(
@@ -242,10 +244,10 @@ class Store:
     def open(self, key: str) -> Desk:
         """The desk of a piece; the same one for every caller while it is open."""
         with self._lock:
+            drawer = Drawer(self._base, key)
+            drawer.line()  # another program may have removed it for good
             desk = self._desks.get(key)
             if desk is None:
-                drawer = Drawer(self._base, key)
-                drawer.line()
                 desk = Desk(drawer, self.designs, self._watch.changed, self._aside)
                 self._desks[key] = desk
             self._recent[key] = desk
