@@ -46,6 +46,10 @@ def said_on(*canvases: Canvas) -> None:
         told.append({"kind": kind, **asdict(event)})
         line.text = json.dumps(told[-12:])
 
+    # What a test waits for: whatever was sent before has been answered when this has counted on.
+    count = ui.label("0").classes("answered hidden")
+    asked = ui.element("button").classes("ask hidden")
+    asked.on("click", lambda _: count.set_text(str(int(count.text) + 1)))
     for canvas in canvases:
         canvas.on_pick(lambda pick: tell("pick", pick))
         canvas.on_stroke(lambda stroke: tell("stroke", stroke))

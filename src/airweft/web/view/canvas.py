@@ -46,7 +46,7 @@ class Canvas(
 ):
     """A piece on a canvas. Speaks in names of bubbles and joints; unknown ones are left out.
 
-    The state is in the page as well, so that a reload brings it back.
+    What is shown is kept, so that a page which is sent late or again shows it too.
     """
 
     def __init__(self) -> None:
@@ -77,7 +77,7 @@ class Canvas(
             self._bubble_at = {name: k for k, name in enumerate(pack.bubbles)}
             self._joint_at = {name: k for k, name in enumerate(pack.joints)}
         self._pack = pack
-        self._props["pack"] = {**pack.data, "serial": self._serial}
+        self._keep("pack", {**pack.data, "serial": self._serial})
         part = {k: v for k, v in pack.data.items() if whole or old.get(k) != v}
         if part:
             self._tell("take", {**part, "serial": self._serial}, whole)
@@ -148,8 +148,13 @@ class Canvas(
         ]
 
     def _change(self, **state: Any) -> None:
-        self._props["state"] = {**self._props["state"], **state}
+        self._keep("state", {**self._props["state"], **state})
         self._tell("change", state)
+
+    def _keep(self, name: str, value: dict[str, Any]) -> None:
+        """Keep what the page is built from, without sending all of it at once."""
+        with self._props.suspend_updates():
+            self._props[name] = value
 
     def _tell(self, method: str, *args: Any) -> None:
         """Once the page is up, changes are sent by themselves; before, they go with the page."""

@@ -253,6 +253,10 @@ export function makeBoard(root, emit) {
     get places() {
       return { s, pixel };
     },
+    // How the chart lies: the eye in page pixels, and where each part is set in columns.
+    get view() {
+      return { eye, set };
+    },
     set(next) {
       if (next.marks && next.marks !== state.marks) pinged = performance.now();
       state = { ...state, ...next };

@@ -65,7 +65,9 @@ function paintPart(ctx, { name, box, columns, rows, meets }, unit, x, y, px, loo
   ctx.fillStyle = look.ink;
   ctx.textAlign = "start";
   ctx.font = `600 ${tall}px "Fira Sans", system-ui, sans-serif`;
-  ctx.fillText(name, left, top - (columns ? 0.5 : 0.75) * unit);
+  // Squeezed rather than cut off at the edge.
+  const room = Math.max(40 * px, ctx.canvas.width - left - 6 * px);
+  ctx.fillText(name, left, top - (columns ? 0.5 : 0.75) * unit, room);
   const named = ctx.measureText(name).width;
   if (unit < NUMBERS * px) return;
   const type = Math.min(13 * px, Math.max(8 * px, unit * 0.42));

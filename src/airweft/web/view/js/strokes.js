@@ -8,7 +8,8 @@ const KEPT = 2500; // ms for which what was painted here stands against an older
 // `stage` gives model, seen() and spot(event); `brush()` the mark to paint with; `changed` is called when
 // colours have changed; `tell(bubbles, number, done)` sends a part of a stroke on.
 export function makeStrokes({ stage, brush, changed, tell }) {
-  let number = 0;
+  // Numbers do not begin anew with the page, or strokes of two visits would be one.
+  let number = Date.now() % 1e9;
   let active = null;
   const own = new Map(); // bubble name -> {mark, until}
 

@@ -25,6 +25,7 @@ export const TEXT = {
   turn: "Turning buttons",
   inside: "Look inside",
   insideFrom: "Cut off from",
+  insideSide: (side) => `From ${side}`,
   insideHow: "How much is cut off",
   insideShare: (share) => `${Math.round(share * 100)} % cut off`,
   sides: [

@@ -88,7 +88,7 @@ export function addTools(stage, wanted, id) {
   }
   const turnOpen = opener("turn", TEXT.turn, strip);
 
-  const { panel, update } = insidePanel(stage, id);
+  const { panel, update } = insidePanel(stage);
   const insideOpen = opener("inside", TEXT.inside, panel, (open) => {
     if (!open) stage.set({ section: null });
     else update();
@@ -121,6 +121,7 @@ export function addTools(stage, wanted, id) {
   }
 
   let byKey = false;
+  let planned = "";
   let timer = 0;
   function describe() {
     const { model } = stage;
@@ -129,12 +130,15 @@ export function addTools(stage, wanted, id) {
     seen.textContent = `${view}.`;
     seen.hidden = !model.bubbleCount;
     const counts = `${counted(model.bubbleCount, "bubble", "bubbles")}, ${counted(model.jointCount, "joint", "joints")}`;
+    const label = `${TEXT.piece(model.name)}. ${counts}. ${view}.`;
+    if (label === planned) return;
+    planned = label;
     clearTimeout(timer);
     timer = setTimeout(() => {
-      main.setAttribute("aria-label", `${TEXT.piece(model.name)}. ${counts}. ${view}.`);
+      main.setAttribute("aria-label", label);
       if (byKey) heard.textContent = `${view}.`;
       byKey = false;
-    }, 300);
+    }, 250);
   }
 
   function point() {
@@ -179,16 +183,15 @@ export function addTools(stage, wanted, id) {
 }
 
 // The section plane: from which side, and how far.
-function insidePanel(stage, id) {
+function insidePanel(stage) {
   const panel = element("div", "pv-panel");
   panel.hidden = true;
   panel.setAttribute("role", "group");
   panel.setAttribute("aria-label", TEXT.inside);
-  const from = element("label", "pv-label", TEXT.insideFrom);
   const side = element("select", "pv-select");
-  from.htmlFor = side.id = `pv-side-${id}`;
+  side.setAttribute("aria-label", TEXT.insideFrom);
   for (const [value, text] of TEXT.sides) {
-    const option = element("option", "", text);
+    const option = element("option", "", TEXT.insideSide(text));
     option.value = value;
     side.append(option);
   }
@@ -208,6 +211,6 @@ function insidePanel(stage, id) {
     side.value = section.axis;
     slide.value = Math.round(100 * section.share);
   });
-  panel.append(from, side, slide);
+  panel.append(side, slide);
   return { panel, update };
 }
