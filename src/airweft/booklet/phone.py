@@ -91,9 +91,12 @@ def script_json(data: Any) -> str:
 
 @cache
 def _read(name: str) -> str:
-    """One of the page's source files, with line ends as HTML counts them."""
+    """One of the page's source files, with line ends as HTML counts them.
+
+    The app imports some of them as modules; here nothing is exported.
+    """
     text = (files("airweft.booklet") / "phone" / name).read_text(encoding="utf-8")
-    return text.replace("\r\n", "\n")
+    return text.replace("\r\n", "\n").replace("\nexport function", "\nfunction")
 
 
 @cache

@@ -2,7 +2,7 @@
 //
 // States: "off" (not asked), "held", "lost" (the system let it go), "refused", "unsupported".
 
-function makeAwake(tell) {
+export function makeAwake(tell) {
   const canAsk = "wakeLock" in navigator;
   let wanted = false;
   let lock = null;

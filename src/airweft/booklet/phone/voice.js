@@ -1,6 +1,6 @@
 // Reads a step aloud on request, with the voice of the device; nothing leaves the device.
 
-function makeVoice(tell) {
+export function makeVoice(tell) {
   const speech = window.speechSynthesis;
   const able = Boolean(speech) && typeof window.SpeechSynthesisUtterance === "function";
   let current = null;
