@@ -294,6 +294,21 @@ def test_what_a_killed_program_left_half_written_goes(tmp_path: Path) -> None:
     store.close()
 
 
+def test_an_edit_far_back_in_the_history_can_be_undone(store: Store) -> None:
+    desk = store.open(store.new(SMALL).key)
+    for n in range(239):
+        desk.replace(SMALL + f"# {n}\n", gesture="Type")
+    for _ in range(236):
+        desk.undo()
+    there = desk.text
+    assert there == SMALL + "# 2\n"
+    for n in range(50):  # now older than two hundred gestures, and thinned around it
+        desk.replace(SMALL + f"# other {n}\n", gesture="Type", merge="" if n < 45 else "m")
+    for _ in range(46):
+        assert desk.undo() == "Type"
+    assert desk.text == there
+
+
 def test_slugs() -> None:
     assert slug("Hafenlaterne, groß (2)") == "hafenlaterne-gross-2" and slug("…") == "piece"
     assert slug("CON") == "con-piece" and not is_slug("con") and not is_slug("../x")

@@ -194,23 +194,25 @@ class Desk:
             for _ in range(_MOST_TRIES):
                 text = make(self.text)
                 if text == self.text:
-                    return
+                    told.remove("history")
+                    break
                 had_plan = self.plan_text_changes
                 try:
                     self._put(self._read_text(text), gesture, merge)
+                    if self.plan_text_changes != had_plan:
+                        told.append("plan")
+                    self._touched()
                     break
                 except Overtaken:
                     self._catch_up()
-                    told.append("notice")
+                    told += ["notice", "plan"]
                     if whole and self.text not in (known, text):
                         self._keep_both()
                         known = self.text
             else:
                 raise BadInput(too_busy(self.name))
-            if self.plan_text_changes != had_plan:
-                told.append("plan")
-            self._touched()
-        self._tell(*told)
+        if told != ["design"]:  # else it was like that already
+            self._tell(*told)
 
     def _keep_both(self) -> None:
         """Make a piece of its own of what another program made; it is in the history anyway."""

@@ -101,8 +101,8 @@ class Drawer:
             else:
                 step = self.history.alter(into, gesture, state)
             moved = self._move(line, step.id, step.id, facts)
-            self.history.thin(always=frozenset({step.id}))
-            return moved, step
+            self.history.thin(step)
+            return moved, self.history.step(step.id)
 
     def go(self, line: Line, here: Step, facts: Facts) -> Line:
         """Another step of the history shown; redo still leads where it led. Raises Overtaken."""

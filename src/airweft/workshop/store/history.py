@@ -137,14 +137,23 @@ class History:
         )
         return None if row is None else _step(row)
 
-    def thin(self, *, always: frozenset[int]) -> None:
-        """Make old generations fewer; those in `always` and the beginning are kept."""
+    def thin(self, here: Step) -> None:
+        """Make old generations fewer; the last ones that undo leads to, and the first, are kept."""
         rows = self._base.rows(
             "SELECT id, before, number, gestures FROM step WHERE piece = ? ORDER BY number DESC",
             self.piece,
         )
         if len(rows) <= KEPT + _SLACK:
             return
+        way = self._base.rows(
+            "WITH RECURSIVE way (id, before) AS ("
+            " SELECT id, before FROM step WHERE id = ?"
+            " UNION ALL SELECT s.id, s.before FROM step s JOIN way ON s.id = way.before)"
+            " SELECT id FROM way LIMIT ?",
+            here.id,
+            KEPT,
+        )
+        always = {id for (id,) in way}
         gone = [
             (id, before, gestures)
             for place, (id, before, number, gestures) in enumerate(rows)
