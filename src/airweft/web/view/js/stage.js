@@ -77,7 +77,7 @@ export function makeStage(root, emit) {
       isDark: () => look.dark,
       ground: () => look.card,
       wheel: true,
-      padding: () => [state.measures ? 56 : 18, 40, (state.section ? 124 : 64) + (state.measures ? 14 : 0)],
+      padding: () => [state.measures ? 56 : 18, 40, (state.section ? 124 : 64) + (state.measures ? 44 : 0)],
       cut: (matrix) => cut(matrix),
       over: framed,
       onLook: looked,

@@ -29,7 +29,7 @@ export const TEXT = {
   insideHow: "How much is cut off",
   insideShare: (share) => `${Math.round(share * 100)} % cut off`,
   sides: [
-    ["sight", "where you look from"],
+    ["sight", "your side"],
     ["depth", "the front"],
     ["width", "the right"],
     ["height", "the top"],

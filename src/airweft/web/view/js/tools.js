@@ -108,12 +108,6 @@ export function addTools(stage, wanted, id) {
     const made = button(name, label, () => {
       what.hidden = !what.hidden;
       made.setAttribute("aria-expanded", String(!what.hidden));
-      for (const other of [[strip, turnOpen], [panel, insideOpen]]) {
-        if (other[0] !== what && !what.hidden && other[0] === strip) {
-          strip.hidden = true;
-          turnOpen.setAttribute("aria-expanded", "false");
-        }
-      }
       if (act) act(!what.hidden);
     });
     made.setAttribute("aria-expanded", "false");
