@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import asyncio
 import contextlib
 import logging
 import os
@@ -100,11 +101,20 @@ def _run(
         timeout_graceful_shutdown=1,
         h11_max_incomplete_event_size=32 * 1024,
     )
+    logging.getLogger("uvicorn.error").addFilter(_is_worth_telling)
     with contextlib.suppress(KeyboardInterrupt):
         uvicorn.Server(config).run(sockets=[bound])
     store.close()
     tasks.close()
     say("airweft is closed. Everything is saved.")
+
+
+def _is_worth_telling(record: logging.LogRecord) -> bool:
+    """Whether a line of the server's log is: pages that were still being sent at the end are not."""
+    error = record.exc_info[1] if record.exc_info else None
+    return not isinstance(error, asyncio.CancelledError) and "timeout graceful" not in str(
+        record.msg
+    )
 
 
 def _bound(port: int | None, host: str, *, chosen: bool) -> socket.socket:
