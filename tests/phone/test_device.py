@@ -211,6 +211,7 @@ def test_names_in_the_page_do_nothing(open_page):
     assert page.inner_text("h1 >> nth=0") == name
     page.click("#go")
     page.click("#twin-title")
+    page.wait_for_selector("#twin-list li")  # the browser tells of opening a little later
     assert name in page.inner_text("#twin-list")
     assert page.evaluate("window.hit") is None
 
