@@ -110,7 +110,7 @@ def _run(
 
 
 def _is_worth_telling(record: logging.LogRecord) -> bool:
-    """Whether a line of the server's log is: pages that were still being sent at the end are not."""
+    """Whether a line of the log is; that pages were still being sent at the end is not."""
     error = record.exc_info[1] if record.exc_info else None
     return not isinstance(error, asyncio.CancelledError) and "timeout graceful" not in str(
         record.msg
