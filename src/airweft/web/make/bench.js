@@ -31,6 +31,8 @@ export default {
     speaking: false,
     canSpeak: false,
     swipe: null,
+    goesOn: false,
+    scrolls: false,
     wishes: kept.readWishes(),
   }),
   computed: {
@@ -74,6 +76,8 @@ export default {
       this.awake = state;
       this.awakeWhy = why || "";
     });
+    this.edges = new ResizeObserver(() => this.edge());
+    this.edges.observe(this.$refs.words);
     this.keyed = (event) => this.key(event);
     this.hid = () => {
       if (document.hidden && this.making && !this.paused) this.$emit("rest", this.job.copy);
@@ -101,6 +105,7 @@ export default {
     document.removeEventListener("keydown", this.keyed);
     document.removeEventListener("visibilitychange", this.hid);
     window.removeEventListener("pagehide", this.gone);
+    this.edges.disconnect();
     clearInterval(this.own.timer);
     for (const stop of this.own.stops) stop();
     this.voice.stop();
@@ -118,7 +123,8 @@ export default {
       if (!same) {
         own.pending = null;
         const unsaved = kept.readUnsaved(this.piece, job);
-        if (unsaved && unsaved.base === job.stop && unsaved.stop <= job.stops) {
+        const fits = unsaved && Array.isArray(unsaved.through) && unsaved.stop <= job.stops;
+        if (fits && [...unsaved.through, unsaved.stop].includes(job.stop)) {
           own.pending = { ...unsaved, serial: ++own.serial, late: true, sent: 0 };
         } else if (unsaved) {
           kept.writeUnsaved(this.piece, job, null);
@@ -146,7 +152,8 @@ export default {
       if (from && this.making && stage.picture) stage.picture.lookFrom(from);
       if (!this.making || !this.step) return;
       if (!quiet) this.note = "";
-      if (this.$refs.words) this.$refs.words.scrollTop = 0;
+      this.$refs.words.scrollTop = 0;
+      this.$nextTick(this.edge);
       this.live = spoken(this.step);
       if (this.wishes.sayAll && !this.paused) this.voice.say(this.live);
     },
@@ -157,10 +164,11 @@ export default {
       this.voice.stop();
       if (stop === this.at) return;
       const { own, job } = this;
-      const base = own.pending ? own.pending.base : this.at;
+      // Any of these may be what the server knows: an answer can be lost too.
+      const through = own.pending ? [...own.pending.through.slice(-99), this.at] : [this.at];
       const late = Boolean(own.pending && !own.pending.sent);
-      own.pending = { stop, base, serial: ++own.serial, since: performance.now(), late, sent: 0 };
-      kept.writeUnsaved(this.piece, job, { stop, base });
+      own.pending = { stop, through, serial: ++own.serial, since: performance.now(), late, sent: 0 };
+      kept.writeUnsaved(this.piece, job, { stop, through });
       this.at = stop;
       this.show(false);
       this.send(false);
@@ -279,6 +287,13 @@ export default {
       this.go(stop);
     },
 
+    // A soft edge at the bottom says that the words go on.
+    edge() {
+      const words = this.$refs.words;
+      if (!words) return;
+      this.scrolls = words.scrollHeight > words.clientHeight + 2;
+      this.goesOn = words.scrollHeight - words.clientHeight - words.scrollTop > 6;
+    },
     tapped(event, act) {
       act();
       // After a tap the space bar or a pedal must mean Next again, not the button touched last.

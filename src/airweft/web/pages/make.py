@@ -4,7 +4,9 @@ from __future__ import annotations
 
 import time
 from collections import OrderedDict
+from collections.abc import Awaitable, Callable
 from dataclasses import dataclass
+from functools import partial
 from typing import TYPE_CHECKING
 
 from nicegui import run, ui
@@ -106,16 +108,16 @@ class _Page:
             return
         self._whole.clear()
         with self._whole:
-            self._bench = _AtBench(self._desk, laid, copy)
+            self._bench = _AtBench(self._desk, laid, copy, box())
 
 
 class _AtBench:
     """View, words and what stands beside them, for the copy that lies on the bench."""
 
-    def __init__(self, desk: Desk, laid: Laid, copy: Copy | None) -> None:
+    def __init__(self, desk: Desk, laid: Laid, copy: Copy | None, ground: ui.element) -> None:
         self._desk, self._making = desk, desk.making
+        self._ground = ground  # stays while the buttons beside the bench are drawn anew
         self._laid, self._copy = laid, copy
-        self._away: dict[str, Laid] = {}
         self._busy = False
         with Bench(desk.key) as self._bench:
             self._view = PieceView(tools=("zoom", "turn"))
@@ -145,7 +147,7 @@ class _AtBench:
         elif what in ("plan", "design") and not self._entered:
             self._show_side()
             if what == "plan" and self._copy is None and self._desk.plan is not None:
-                ui.timer(0.01, self._lay_current, once=True)
+                self._soon(self._lay_current)
 
     async def _lay_current(self) -> None:
         plan = self._desk.plan
@@ -167,7 +169,7 @@ class _AtBench:
                 self._copy = found
                 self._bench.hand(self._job(found, copies))
             elif found is not None and not self._busy:
-                ui.timer(0.01, lambda: self._bring(found), once=True)
+                self._soon(partial(self._bring, found))
             elif found is None:
                 self._copy = None
         if not self._entered:
@@ -217,6 +219,14 @@ class _AtBench:
             factor=factor,
         )
 
+    def _say(self, text: str) -> None:
+        with self._ground:
+            toast(text)
+
+    def _soon(self, do: Callable[[], Awaitable[None]]) -> None:
+        with self._ground:
+            ui.timer(0.01, do, once=True)
+
     # From the bench
 
     def _go(self, went: Went, serial: int) -> None:
@@ -242,7 +252,7 @@ class _AtBench:
         try:
             self._making.start(copy, time.monotonic())
         except AirweftError as refusal:
-            toast(refusal.findings[0].message)
+            self._say(refusal.findings[0].message)
 
     def _leave(self, copy: int) -> None:
         self._entered = False
@@ -256,7 +266,7 @@ class _AtBench:
         try:
             found = self._making.copy(copy)
         except AirweftError as refusal:
-            toast(refusal.findings[0].message)
+            self._say(refusal.findings[0].message)
             return
         await self._bring(found)
 
@@ -266,7 +276,7 @@ class _AtBench:
         try:
             copy = self._copy or self._making.add_copy()
         except AirweftError as refusal:
-            toast(refusal.findings[0].message)
+            self._say(refusal.findings[0].message)
             return
         await self._bring(copy)
         self._bench.enter(copy.id)
@@ -287,7 +297,7 @@ class _AtBench:
             self._copy = copy
             self._bench.hand(self._job(copy, self._making.copies))
         except AirweftError as refusal:
-            toast(refusal.findings[0].message)
+            self._say(refusal.findings[0].message)
             return
         finally:
             self._busy = False
@@ -298,20 +308,21 @@ class _AtBench:
         try:
             copy = self._making.add_copy()
         except AirweftError as refusal:
-            toast(refusal.findings[0].message)
+            self._say(refusal.findings[0].message)
             return
         await self._bring(copy)
-        toast(f"{copy.name} is on the bench")
+        self._say(f"{copy.name} is on the bench")
 
     def _rename(self, copy: Copy) -> None:
-        asking = Dialog(f"Rename {copy.name}")
+        with self._ground:
+            asking = Dialog(f"Rename {copy.name}")
 
         def rename() -> None:
             asking.close()
             try:
                 self._making.rename_copy(copy.id, field.value)
             except AirweftError as refusal:
-                toast(refusal.findings[0].message)
+                self._say(refusal.findings[0].message)
 
         with asking.body:
             field = Field("Name", copy.name, most=80)
@@ -323,14 +334,15 @@ class _AtBench:
         asking.open()
 
     def _remove(self, copy: Copy) -> None:
-        asking = Dialog(f"Remove {copy.name}?")
+        with self._ground:
+            asking = Dialog(f"Remove {copy.name}?")
 
         def remove() -> None:
             asking.close()
             try:
                 self._making.remove_copy(copy.id)
             except AirweftError as refusal:
-                toast(refusal.findings[0].message)
+                self._say(refusal.findings[0].message)
 
         with asking.body:
             Words(
@@ -347,7 +359,7 @@ class _AtBench:
         try:
             copy = self._making.take(offer)
         except AirweftError as refusal:
-            toast(refusal.findings[0].message)
+            self._say(refusal.findings[0].message)
             return
         await self._bring(copy)
 
@@ -366,7 +378,7 @@ class _AtBench:
                 copy = self._making.add_copy(chapter.title if own else "")
             copy = self._making.go(copy, work.rows[stop], time.monotonic())
         except AirweftError as refusal:
-            toast(refusal.findings[0].message)
+            self._say(refusal.findings[0].message)
             return
         await self._bring(copy)
         self._bench.enter(copy.id)

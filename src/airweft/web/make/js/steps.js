@@ -7,18 +7,7 @@ export function stepOf(model, at) {
   if (!stop) return ended(model);
   const step = model.steps[stop.step];
   const last = stop.part === step.stops - 1;
-  const take = [];
-  for (let b = stop.firstBalloon; b < stop.lastBalloon; b++) {
-    const { code, colour, size, tail } = model.balloons[b];
-    const { mark, name, tones } = model.palette[colour];
-    take.push({
-      code,
-      mark,
-      base: tones.base,
-      text: `${name} ${size}, ${TEXT.tail(tail)}`,
-      said: TEXT.take(code, name, size, tail),
-    });
-  }
+  const take = takeOf(model, stop);
   return {
     ended: false,
     number: stop.step + 1,
@@ -38,6 +27,29 @@ export function stepOf(model, at) {
     done: stop.firstBubble - stop.base,
     all: Math.max(1, stop.ending - stop.base),
   };
+}
+
+// The balloons to take, alike ones together.
+function takeOf(model, stop) {
+  const kinds = new Map();
+  for (let b = stop.firstBalloon; b < stop.lastBalloon; b++) {
+    const { code, colour, size, tail } = model.balloons[b];
+    const key = JSON.stringify([colour, size, tail]);
+    const kind = kinds.get(key) || { codes: [], colour, size, tail };
+    kind.codes.push(code);
+    kinds.set(key, kind);
+  }
+  return [...kinds.values()].map(({ codes, colour, size, tail }) => {
+    const { mark, name, tones } = model.palette[colour];
+    const code = codes.join(", ");
+    return {
+      code,
+      mark,
+      base: tones.base,
+      text: `${name} ${size}, ${TEXT.tail(tail)}`,
+      said: TEXT.take(code, name, size, tail),
+    };
+  });
 }
 
 function ended(model) {

@@ -38,7 +38,7 @@ export const TEMPLATE = `
     </div>
   </section>
 
-  <section class="mk-words" ref="words" v-show="making" aria-label="This step" @pointerdown="swipeFrom" @pointerup="swipeTo" @pointercancel="swipe = null">
+  <section class="mk-words" :class="{ 'mk-goes-on': goesOn }" ref="words" :tabindex="scrolls ? 0 : -1" @scroll.passive="edge" v-show="making" aria-label="This step" @pointerdown="swipeFrom" @pointerup="swipeTo" @pointercancel="swipe = null">
     <p class="mk-note" v-if="note">{{ note }}</p>
     <p class="mk-note" v-if="dim && !hintRead">{{ awakeWords[1] }} <button type="button" class="btn" @click="hintRead = true">Understood</button></p>
     <template v-if="step">
@@ -79,7 +79,7 @@ export const TEMPLATE = `
   <dialog class="mk-sheet" ref="jump" aria-labelledby="mk-jump-title" @click="$event.target === $refs.jump && $refs.jump.close()">
     ${head("mk-jump-title", "Go to a step")}
     <label class="mk-label" for="mk-find">Number, or a word of its text</label>
-    <input id="mk-find" type="search" inputmode="search" enterkeyhint="go" autocomplete="off" v-model="wanted" @keydown.enter.prevent="list.steps.length && jumpTo(list.steps[0].firstStop)">
+    <input id="mk-find" autofocus type="search" inputmode="search" enterkeyhint="go" autocomplete="off" v-model="wanted" @keydown.enter.prevent="list.steps.length && jumpTo(list.steps[0].firstStop)">
     <ol class="mk-list" v-if="job && job.chapters.length && !wanted" aria-label="Sections">
       <li v-for="one in job.chapters" :key="one[0]"><button type="button" @click="jumpTo(firstStop(one[0]))"><span>{{ one[0] }}</span><b>{{ one[1] }}</b></button></li>
     </ol>
