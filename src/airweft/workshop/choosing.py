@@ -92,6 +92,7 @@ def answers(
     exact: ExactLimit | None = None,
     effort: float = 1.0,
     after: Plan | None = None,
+    every: bool = False,
 ) -> Iterator[make.Compared]:
     """Every style's answer for every seed; what one seed repeats of another comes once.
 
@@ -108,6 +109,7 @@ def answers(
             exact=exact,
             effort=effort,
             after=after,
+            every=every,
         ):
             if answer.plan is None:
                 if seed == seeds[0]:

@@ -97,6 +97,7 @@ def side_by_side(
         progress=progress or Progress(),
         budgets=budgets,
         exact=exact,
+        every=True,
     ):
         if answer.plan is None:
             unsuited.append(NotFor(answer.style, answer.findings))
