@@ -94,7 +94,7 @@ MEASURES: tuple[Measure, ...] = (
     ),
     Measure(
         "waste", "Cut off", "each metre cut off", lambda r: r.waste_mm,
-        lambda r, u: f"{far_said(r.waste_mm, u)} of balloon ({r.waste_percent:.0f} %)",
+        lambda r, u: f"{far_said(r.waste_mm, u)} of balloon ({r.waste_percent:.0f}\u00a0%)",
     ),
     Measure(
         "loose", "To hold at once", "each loose twist", lambda r: r.peak_loose,
