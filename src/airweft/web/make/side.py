@@ -102,7 +102,9 @@ def _offer(offer: Offer, deeds: Deeds) -> None:
                 Words("Bubbles to undo, the last first", "summary")
                 Words(", ".join(offer.undo), "p", "quiet")
         with box("sheet-actions"):
-            button("Go on by the new plan", partial(deeds.take, offer), kind="main")
+            anew = offer.reached and not offer.step
+            text = "Start anew by the new plan" if anew else "Go on by the new plan"
+            button(text, partial(deeds.take, offer), kind="plain" if anew else "main")
         Words("Until you take it, this copy goes on by the plan it was begun with.", "p", "quiet")
 
 

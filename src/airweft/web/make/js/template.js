@@ -32,10 +32,8 @@ export const TEMPLATE = `
 
   <section class="mk-picture" aria-label="Picture">
     <slot></slot>
-    <div class="mk-signs" v-if="making && step">
-      <p class="mk-turn" v-if="step.turn">{{ step.turn }}</p>
-      <button type="button" class="mk-behind" v-if="step.behind" @click="lookBehind">{{ step.behindText }}</button>
-    </div>
+    <p class="mk-turn" v-if="making && step && step.turn">{{ step.turn }}</p>
+    <button type="button" class="mk-behind" v-if="making && step && step.behind" :aria-label="'Look behind. ' + step.behindText" :title="step.behindText" @click="lookBehind">Look behind</button>
   </section>
 
   <section class="mk-words" :class="{ 'mk-goes-on': goesOn }" ref="words" :tabindex="scrolls ? 0 : -1" @scroll.passive="edge" v-show="making" aria-label="This step" @pointerdown="swipeFrom" @pointerup="swipeTo" @pointercancel="swipe = null">
