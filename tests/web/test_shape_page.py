@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import tomllib
 from collections.abc import Callable
+from functools import partial
 from pathlib import Path
 from typing import Any
 
@@ -59,10 +60,15 @@ def test_every_kind_of_part_can_be_added() -> None:
     one = beginning("form-joined")
     assert one is not None
     for kind in part_kinds():
-        text = with_parts(one.text, lambda parts, kind=kind: [*parts, new_part(one.text, kind)])
+        added = new_part(one.text, kind)
+        text = with_parts(one.text, partial(_and, added))
         read = read_all(text, name="x", folder=Path())
         # It may not fit on the hat: then the form says so, but the file can be read.
         assert read.design is not None, (kind, read.findings)
+
+
+def _and(added: dict[str, Any], parts: list[dict[str, Any]]) -> list[dict[str, Any]]:
+    return [*parts, added]
 
 
 @pytest.mark.parametrize("key", [one.key for one in (*forms(), *examples())])

@@ -212,8 +212,9 @@ class FormInputs:
 
 def _hint(one: Input) -> str:
     what = one.what[:1].upper() + one.what[1:]
-    if one.optional and one.default in (None, 0) and one.sort in ("count", "length"):
-        return f"{what}. Empty: {_LEFT_OPEN}."
+    if one.optional and one.default in (None, 0) and one.sort in ("count", "length", "text"):
+        settled = "as the whole piece has it" if what.endswith("of this part") else _LEFT_OPEN
+        return f"{what}. Empty: {settled}."
     return f"{what}."
 
 
