@@ -380,3 +380,56 @@ def test_steps_are_spoken_on_request_only(app: Running, look: Look) -> None:
     page.keyboard.press("PageDown")
     page.wait_for_function("said.length === 2")
     assert "Step 3" in page.evaluate("said[1]")
+
+
+def test_a_section_has_a_place_of_its_own(app: Running, look: Look) -> None:
+    store = Store(app.home)
+    desk = store.open(store.new(starter_text("box") + "\n[plan]\ncrew = 2\n").key)
+    plan_anew(desk, "parts")
+    whole = desk.making.add_copy("The whole")
+    page = look(f"{app.address}/piece/{desk.key}/make", "tablet", reduced_motion="reduce")
+    page.get_by_role("button", name="Make Part B: second person on this device").click()
+    page.locator(".mk-lead").wait_for()
+    assert page.locator(".mk-copy").inner_text() == "Part B: second person"
+    page.keyboard.press("PageDown")
+    assert desk.plan is not None
+    work = at_work(desk, desk.plan)
+    first = work.book.instructions.chapters[1].first_step
+    stop = work.steps.index(first)
+    for _ in range(100):
+        if desk.making.copies[-1].step == work.rows[stop + 1]:
+            break
+        page.wait_for_timeout(50)
+    assert [copy.step for copy in desk.making.copies] == [0, work.rows[stop + 1]]
+    # From the bench the other copy is one choice away, and keeps its own place.
+    page.get_by_role("button", name="Wishes and copies").click()
+    page.locator(".mk-list button", has_text="The whole").click()
+    page.locator(".mk-step", has_text="Step 1 ").wait_for()
+    page.keyboard.press("PageDown")
+    for _ in range(100):
+        if desk.making.copy(whole).step:
+            break
+        page.wait_for_timeout(50)
+    assert [copy.step for copy in desk.making.copies] == [1, work.rows[stop + 1]]
+
+
+def test_the_picture_may_stay_on_the_makers_side(app: Running, look: Look) -> None:
+    desk = piece(app)
+    page = at_bench(look, app, desk)
+    seen = page.locator(".pv-seen")
+    page.keyboard.press("Shift+ArrowLeft")
+    page.wait_for_timeout(400)
+    own = seen.inner_text()
+    page.get_by_role("button", name="Wishes and copies").click()
+    page.get_by_label("The picture follows the work").uncheck()
+    page.keyboard.press("Escape")
+    for _ in range(4):
+        page.keyboard.press("PageDown")
+    page.wait_for_timeout(400)
+    assert seen.inner_text() == own
+    page.get_by_role("button", name="Wishes and copies").click()
+    page.get_by_label("The picture follows the work").check()
+    page.keyboard.press("Escape")
+    page.keyboard.press("PageUp")
+    page.wait_for_timeout(400)
+    assert seen.inner_text() != own
