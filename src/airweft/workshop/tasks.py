@@ -59,6 +59,7 @@ class Task:
         self._pool = pool
         self._calls: list[tuple[OnProgress, OnDone, OnFailed]] = []
         self._ended = threading.Event()
+        self._unwanted = False
         self._lock = threading.Lock()
 
     def on(self, progress: OnProgress, done: OnDone, failed: OnFailed) -> None:
@@ -77,6 +78,7 @@ class Task:
 
     def stop(self) -> None:
         """End it; what it has found is lost. `failed` is told within half a second."""
+        self._unwanted = True
         self._pool.stop(self)
 
     def enough(self) -> None:
@@ -98,6 +100,8 @@ class Task:
         with self._lock:
             if self._ended.is_set():
                 return
+            if self._unwanted and state == "done":  # a search gives what it has when it is stopped
+                state, result, findings = "stopped", None, (_STOPPED,)
             self.state, self.result, self.findings = state, result, findings
             self._ended.set()
             calls, self._calls = self._calls, []
