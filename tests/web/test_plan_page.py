@@ -14,7 +14,7 @@ from airweft.design.setting import with_key
 from airweft.plan.comfort import WEIGHTS, weights_of
 from airweft.web.frame import Frame
 from airweft.web.pages import plan
-from airweft.web.pages.plan_words import MEASURES
+from airweft.web.pages.plan_words import MEASURES, STYLES, label
 from airweft.workshop import tasks
 from airweft.workshop.desk import Desk
 from airweft.workshop.planner import planner_of
@@ -128,11 +128,11 @@ def test_the_page_shows_every_way_and_keeps_the_choice(tmp_path: Path) -> None:
 
     async def deed(user: User) -> None:
         for row in found:
-            await user.should_see(f"Choose {plan.label(row)}")
+            await user.should_see(f"Choose {label(row)}")
         await user.should_see("best by your weights")
         await user.should_see("Balloons against minutes")
-        press(user, f"Choose {plan.label(found[0])}")
-        await user.should_see(f"Chosen: {plan.label(found[0])}")
+        press(user, f"Choose {label(found[0])}")
+        await user.should_see(f"Chosen: {label(found[0])}")
 
     use(shown(desk), deed)
     assert tomllib.loads(desk.text)["plan"] == {"style": style}
@@ -141,7 +141,7 @@ def test_the_page_shows_every_way_and_keeps_the_choice(tmp_path: Path) -> None:
     # The plan that is made is the one that was shown.
     assert len(desk.plan.balloons) == found[0].balloons
     assert desk.undo() == f"Plan: {style}"
-    assert desk.undo() == f"Choose {plan.STYLES[style][0]}"
+    assert desk.undo() == f"Choose {STYLES[style][0]}"
     assert "plan" not in tomllib.loads(desk.text)
 
 
