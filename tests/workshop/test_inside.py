@@ -19,8 +19,8 @@ from airweft.records.design import Design
 from airweft.records.plan import Plan
 from airweft.workshop.choosing import choice_findings, choose_plan
 from airweft.workshop.claims import budgets_of, with_claims
-from airweft.workshop.inside import inside_row
 from airweft.workshop.finishing import put_in_words
+from airweft.workshop.inside import inside_row
 from airweft.workshop.options import Style
 from airweft.workshop.shape import painted_net
 

@@ -22,7 +22,7 @@ class Progress:
         *,
         within: Progress | None = None,
     ) -> None:
-        """`within` is the progress of the work that this is a part of: its wishes count here too."""
+        """`within` is the progress of the work that this is a part of: its wishes count too."""
         self._tell = tell
         self._within = within
         self._stop = False

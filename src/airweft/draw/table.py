@@ -64,7 +64,7 @@ def set_out(net: Net, laid: Flat, *, named: bool = True) -> Table:
 def sheet_outlines(
     sheet: Sheet, loops: list[tuple[int, int, int]], origin: tuple[float, float], unit: float
 ) -> Outlines:
-    """The panel's bubbles as outlines, each on a diagonal of its square; then `loops`, on joints."""
+    """The panel's bubbles as outlines, each on a diagonal of its square; then the `loops`."""
     length = unit * sqrt(2)
     centres: list[tuple[float, float]] = []
     axes: list[tuple[float, float]] = []
