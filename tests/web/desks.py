@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import asyncio
 from collections.abc import Awaitable, Callable
+from concurrent.futures import ThreadPoolExecutor
 from typing import Any
 
 from nicegui import ElementFilter, ui
@@ -30,7 +31,9 @@ def use(page: Callable[[Desk, Frame], None], desk: Desk, deed: Deed, at: str = "
             await user.open("/")
             await deed(user)
 
-    asyncio.run(run())
+    # In a thread of its own: a browser of other tests may hold this one's event loop.
+    with ThreadPoolExecutor(1) as thread:
+        thread.submit(asyncio.run, run()).result()
 
 
 def press(user: User, name: str) -> None:
