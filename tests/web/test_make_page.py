@@ -24,6 +24,7 @@ from airweft.workshop.starter import starter_text
 from airweft.workshop.store.store import Store
 from tests.web.conftest import Running, start
 from tests.web.test_frame import press, use
+from tests.web.test_shelf import audit
 
 Look = Callable[..., Any]
 
@@ -254,6 +255,7 @@ def test_swipes_and_the_phone(app: Running, look: Look) -> None:
         ".filter(([, b]) => b.width && (b.width < 44 || b.height < 44)).map(([n]) => n)"
     )
     assert small == []
+    audit(page)
     assert page.locator(".mk-next").bounding_box()["height"] >= 60
 
 

@@ -19,24 +19,24 @@ const head = (id, title) => `
 
 export const TEMPLATE = `
 <div class="mk" :class="{ 'mk-on': making, 'mk-big': wishes.big }">
-  <header class="mk-bar" v-if="making" aria-label="Making">
+  <header class="mk-bar" :inert="paused" v-if="making" aria-label="Making">
     <button type="button" class="mk-tool" aria-label="Leave the bench" title="Leave the bench" @click="leave">${ICONS.leave}</button>
     <button type="button" class="mk-step" aria-haspopup="dialog" @click="openJump"><span>{{ step ? step.figures : "" }}</span><span class="mk-caret" aria-hidden="true"></span></button>
     <span class="mk-space"></span>
-    <button type="button" class="mk-tool mk-chip" aria-haspopup="dialog" :data-state="awake" @click="$refs.more.showModal()">${ICONS.screen}<span class="mk-tool-text">{{ awakeWords[0] }}</span></button>
-    <button type="button" class="mk-tool mk-caution" aria-haspopup="dialog" @click="$refs.cautions.showModal()">${ICONS.alert}<span class="mk-tool-text">Cautions</span></button>
-    <button type="button" class="mk-tool" @click="pause">${ICONS.pause}<span class="mk-tool-text">Pause</span></button>
+    <button type="button" class="mk-tool mk-chip" :title="awakeWords[0]" aria-haspopup="dialog" :data-state="awake" @click="$refs.more.showModal()">${ICONS.screen}<span class="mk-tool-text">{{ awakeWords[0] }}</span></button>
+    <button type="button" class="mk-tool mk-caution" title="Cautions" aria-haspopup="dialog" @click="$refs.cautions.showModal()">${ICONS.alert}<span class="mk-tool-text">Cautions</span></button>
+    <button type="button" class="mk-tool" title="Pause" @click="pause">${ICONS.pause}<span class="mk-tool-text">Pause</span></button>
     <button type="button" class="mk-tool" aria-haspopup="dialog" aria-label="Wishes and copies" title="Wishes and copies" @click="$refs.more.showModal()">${ICONS.more}</button>
     <div class="mk-line" role="progressbar" aria-label="Bubbles made" aria-valuemin="0" v-if="step" :aria-valuemax="step.all" :aria-valuenow="step.done" :aria-valuetext="doneText"><span :style="{ inlineSize: (100 * step.done) / step.all + '%' }"></span></div>
   </header>
 
-  <section class="mk-picture" aria-label="Picture">
+  <section class="mk-picture" :inert="paused" aria-label="Picture">
     <slot></slot>
     <p class="mk-turn" v-if="making && step && step.turn">{{ step.turn }}</p>
     <button type="button" class="mk-behind" v-if="making && step && step.behind" :aria-label="'Look behind. ' + step.behindText" :title="step.behindText" @click="lookBehind">Look behind</button>
   </section>
 
-  <section class="mk-words" :class="{ 'mk-goes-on': goesOn }" ref="words" :tabindex="scrolls ? 0 : -1" @scroll.passive="edge" v-show="making" aria-label="This step" @pointerdown="swipeFrom" @pointerup="swipeTo" @pointercancel="swipe = null">
+  <section class="mk-words" :inert="paused" :class="{ 'mk-goes-on': goesOn }" ref="words" :tabindex="scrolls ? 0 : -1" @scroll.passive="edge" v-show="making" aria-label="This step" @pointerdown="swipeFrom" @pointerup="swipeTo" @pointercancel="swipe = null">
     <p class="mk-note" v-if="note">{{ note }}</p>
     <p class="mk-note" v-if="dim && !hintRead">{{ awakeWords[1] }} <button type="button" class="btn" @click="hintRead = true">Understood</button></p>
     <template v-if="step">
@@ -59,7 +59,7 @@ export const TEMPLATE = `
     <p class="mk-choking">{{ cautions[0][1] }}</p>
   </section>
 
-  <nav class="mk-pedals" v-if="making" aria-label="Steps">
+  <nav class="mk-pedals" :inert="paused" v-if="making" aria-label="Steps">
     <button type="button" class="btn mk-back" @click="tapped($event, back)">{{ at ? "Back" : "Leave" }}</button>
     <button type="button" class="btn btn-main mk-next" @click="tapped($event, next)">{{ nextWord }}</button>
   </nav>
