@@ -43,8 +43,12 @@ lint:
 types:
 	$(BIN)/mypy
 
+# On all cores, but for the command's tests, which mind the width of the screen, and the app's, which
+# start browsers and event loops of their own.
 tests:
-	$(BIN)/pytest -n auto --dist loadfile
+	$(BIN)/pytest -n auto --dist loadfile --ignore=tests/web --ignore=tests/cli
+	$(BIN)/pytest tests/cli
+	@set -e; for file in tests/web/test_*.py; do $(BIN)/pytest "$$file"; done
 
 bench:
 	@PYTHON="$(PYTHON)" bash .ci/setup bench

@@ -12,7 +12,7 @@ from pathlib import Path
 
 import pytest
 
-from airweft.workshop import job
+from airweft.workshop import finishing, job
 from airweft.workshop.options import FILE_NAMES
 from tests.cli.running import SMALL, contents, finish, run, start
 
@@ -163,7 +163,7 @@ def test_stopped_by_the_keyboard_nothing_is_left(
     def stop(*_: object, **__: object) -> bytes:
         raise KeyboardInterrupt
 
-    monkeypatch.setattr(job, "make_pdf", stop)
+    monkeypatch.setattr(finishing, "make_pdf", stop)
     ran = run(capsys, "make", small, "--out", tmp_path / "made")
     assert (ran.code, ran.out) == (130, "")
     assert "Nothing was written" in ran.err

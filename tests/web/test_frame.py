@@ -117,6 +117,7 @@ def test_undo_redo_and_findings_follow_the_desk(store: Store) -> None:
         await asyncio.sleep(0.1)
         press(user, "Undo: across 6 to 8")
         await user.should_see("Undone: across 6 to 8")
+        await asyncio.sleep(0.5)  # the buttons follow the desk a moment later
         press(user, "Redo: across 6 to 8")
         await user.should_see("Done again: across 6 to 8")
         desk.set(("form", "across"), 7, gesture="across 8 to 7")
