@@ -19,6 +19,8 @@ NASTY = '<img src=x onerror="document.title=1">[b]&amp; "Röhre" \\ 💡'
 def begin(page: Any, title: str) -> str:
     """Begin with a form or an example, and back to the shelf; the name of the new card."""
     page.get_by_role("button", name=title, exact=True).click()
+    page.wait_for_url("**/piece/**")
+    page.goto(page.url.split("/piece/")[0])
     page.get_by_role("heading", name="Shelf", exact=True).wait_for()
     return str(page.locator(".card-name").first.inner_text())
 
