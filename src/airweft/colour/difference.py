@@ -9,6 +9,8 @@ from __future__ import annotations
 
 import math
 
+from airweft.base.light import linear
+
 Lab = tuple[float, float, float]
 
 # Rows of the matrix from linear sRGB to XYZ (IEC 61966-2-1), each divided by the white point's X,
@@ -21,9 +23,9 @@ def lab_of(hex_colour: str) -> Lab:
     digits = hex_colour.removeprefix("#")
     if len(digits) != 6:
         raise ValueError(f"{hex_colour!r} is not a colour written as #rrggbb")
-    linear = [_linear(int(digits[k : k + 2], 16) / 255) for k in (0, 2, 4)]
+    light = [linear(int(digits[k : k + 2], 16) / 255) for k in (0, 2, 4)]
     fx, fy, fz = (
-        _root(sum(m * c for m, c in zip(row, linear, strict=True)) / sum(row)) for row in _ROWS
+        _root(sum(m * c for m, c in zip(row, light, strict=True)) / sum(row)) for row in _ROWS
     )
     return 116 * fy - 16, 500 * (fx - fy), 200 * (fy - fz)
 
@@ -60,10 +62,6 @@ def difference(one: Lab, other: Lab) -> float:
     r_t = -2 * math.sqrt(c**7 / (c**7 + 25.0**7)) * _sin(60 * math.exp(-(((hue - 275) / 25) ** 2)))
     x, y, z = d_l / s_l, d_c / s_c, d_h / s_h
     return math.sqrt(max(0.0, x * x + y * y + z * z + r_t * y * z))
-
-
-def _linear(c: float) -> float:
-    return c / 12.92 if c <= 0.04045 else ((c + 0.055) / 1.055) ** 2.4
 
 
 def _root(t: float) -> float:

@@ -14,6 +14,7 @@ from dataclasses import dataclass, replace
 from itertools import combinations
 from typing import Literal
 
+from airweft.base.light import curved, linear
 from airweft.colour.difference import difference, lab_of
 from airweft.colour.legible import NEARLY_THE_SAME
 from airweft.records.design import Colour
@@ -64,9 +65,9 @@ def hex_seen(hex_colour: str, eyes: Eyes) -> str:
     """
     if eyes == "usual":
         return hex_colour
-    light = [_linear(int(hex_colour[k : k + 2], 16) / 255) for k in (1, 3, 5)]
+    light = [linear(int(hex_colour[k : k + 2], 16) / 255) for k in (1, 3, 5)]
     seen = [sum(m * c for m, c in zip(line, light, strict=True)) for line in _MATRICES[eyes]]
-    return "#" + "".join(f"{round(255 * _curved(min(1.0, max(0.0, c)))):02x}" for c in seen)
+    return "#" + "".join(f"{round(255 * curved(min(1.0, max(0.0, c)))):02x}" for c in seen)
 
 
 def alike(palette: Sequence[Colour], eyes: Eyes) -> tuple[Alike, ...]:
@@ -81,11 +82,3 @@ def alike(palette: Sequence[Colour], eyes: Eyes) -> tuple[Alike, ...]:
         if apart < NEARLY_THE_SAME:
             found.append(Alike(one, other, apart))
     return tuple(sorted(found, key=lambda pair: pair.apart))
-
-
-def _linear(c: float) -> float:
-    return c / 12.92 if c <= 0.04045 else float(((c + 0.055) / 1.055) ** 2.4)
-
-
-def _curved(c: float) -> float:
-    return c * 12.92 if c <= 0.0031308 else float(1.055 * c ** (1 / 2.4) - 0.055)

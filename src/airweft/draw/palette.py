@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass
 
+from airweft.base.light import curved, linear
 from airweft.records.design import Colour
 
 INK = "#1b1b22"  # outlines and marks
@@ -51,8 +52,8 @@ def mix(a: str, b: str, share: float) -> str:
 
 def luminance(hex_colour: str) -> float:
     """Relative luminance from 0 to 1 (WCAG 2.1, "relative luminance", sRGB)."""
-    linear = [c / 12.92 if c <= 0.04045 else ((c + 0.055) / 1.055) ** 2.4 for c in rgb(hex_colour)]
-    return 0.2126 * linear[0] + 0.7152 * linear[1] + 0.0722 * linear[2]
+    red, green, blue = map(linear, rgb(hex_colour))
+    return 0.2126 * red + 0.7152 * green + 0.0722 * blue
 
 
 def contrast(a: str, b: str) -> float:
@@ -63,8 +64,7 @@ def contrast(a: str, b: str) -> float:
 
 def grey(hex_colour: str) -> str:
     """What a grey printer makes of a colour: the grey of the same luminance."""
-    y = luminance(hex_colour)
-    v = y * 12.92 if y <= 0.0031308 else 1.055 * y ** (1 / 2.4) - 0.055
+    v = curved(luminance(hex_colour))
     return to_hex((v, v, v))
 
 
