@@ -14,18 +14,15 @@ from airweft.records.net import Net
 
 Spot = tuple[float, float]
 Laid = dict[tuple[int, int], Spot]
+"""Where joint k of a cell lies, by (cell, k)."""
 
-_TINY = 1e-6
 _WIDEST = 17.0  # edges of cells that a piece may reach from its first cell, so that it fits a page
 
 
 def facets(net: Net, cells: Sequence[int]) -> list[Laid]:
     """Pieces of unfolded cells; for each where joint k of its cells lies, in edges of a cell."""
     mine = set(cells)
-    at_joint: dict[int, list[int]] = {}
-    for k in cells:
-        for joint in net.cells[k].joints:
-            at_joint.setdefault(joint, []).append(k)
+    at_joint = cells_at(net, cells)
     pieces: list[Laid] = []
     while mine:
         first = min(mine, key=lambda k: (-len(net.cells[k].joints), k))
@@ -41,6 +38,15 @@ def facets(net: Net, cells: Sequence[int]) -> list[Laid]:
     return pieces
 
 
+def cells_at(net: Net, cells: Sequence[int]) -> dict[int, list[int]]:
+    """Which of these cells each of their joints belongs to, in their order."""
+    found: dict[int, list[int]] = {}
+    for k in cells:
+        for joint in net.cells[k].joints:
+            found.setdefault(joint, []).append(k)
+    return found
+
+
 def _grown(
     net: Net, first: int, mine: set[int], at_joint: dict[int, list[int]]
 ) -> dict[int, list[Spot]]:
@@ -48,7 +54,8 @@ def _grown(
     placed: dict[int, list[Spot]] = {first: _polygon(len(net.cells[first].joints))}
     grid: dict[tuple[int, int], list[int]] = {}
     _enter(grid, first, placed[first])
-    heap: list[tuple[int, float, int, int, int]] = []
+    heap: list[tuple[int, float, int, int]] = []
+    waiting: dict[int, list[Spot]] = {}
     count = 0
 
     def offer(cell: int) -> None:
@@ -61,13 +68,12 @@ def _grown(
                     x, y = _centre(ring)
                     count += 1
                     far = round(hypot(x, y), 6)
-                    heapq.heappush(heap, (-joined, far, count, other, n))
+                    heapq.heappush(heap, (-joined, far, count, other))
                     waiting[count] = ring
 
-    waiting: dict[int, list[Spot]] = {}
     offer(first)
     while heap:
-        _, far, number, cell, _ = heapq.heappop(heap)
+        _, far, number, cell = heapq.heappop(heap)
         ring = waiting.pop(number)
         if cell in placed or far > _WIDEST / 2 or not _free(ring, placed, grid):
             continue

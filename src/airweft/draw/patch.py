@@ -7,19 +7,16 @@ the same number.
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field, replace
 from math import sqrt
 
-from airweft.draw.facets import facets
+from airweft.draw.facets import Laid, Spot, facets
 from airweft.draw.pressed import faces_one_way, pressed
 from airweft.draw.rounds import Ring, base_name, rounds
 from airweft.draw.unfold import Sheet, sheets_of
 from airweft.records.net import Net
-
-Spot = tuple[float, float]
-Laid = dict[tuple[int, int], Spot]
-"""Where joint k of a cell lies, by (cell, k)."""
 
 LENGTH = sqrt(2.0)
 """How long a bubble is on the chart, in columns."""
@@ -164,14 +161,13 @@ def _patch(net: Net, name: str, at: Laid, *, band: Ring | None = None) -> Patch:
 
 def _told_apart(patches: list[Patch]) -> list[Patch]:
     """The patches, those of one name numbered."""
-    names = [patch.name for patch in patches]
-    found, count = [], dict.fromkeys(names, 0)
+    many = Counter(patch.name for patch in patches)
+    so_far: Counter[str] = Counter()
+    found = []
     for patch in patches:
-        count[patch.name] += 1
-        many = names.count(patch.name) > 1
-        found.append(
-            replace(patch, name=f"{patch.name}, part {count[patch.name]}") if many else patch
-        )
+        so_far[patch.name] += 1
+        part = f"{patch.name}, part {so_far[patch.name]}"
+        found.append(replace(patch, name=part) if many[patch.name] > 1 else patch)
     return found
 
 
@@ -215,13 +211,8 @@ def _chains(net: Net) -> list[Patch]:
 
 def _numbers(sheets: Iterable[Sheet], patches: Sequence[Patch]) -> dict[int, int]:
     """A number for every joint that lies on a patch and at some other place as well."""
-    where: dict[int, int] = {}
-    for sheet in sheets:
-        for joint in sheet.joints:
-            where[joint] = where.get(joint, 0) + 1
-    for patch in patches:
-        for joint, _ in patch.joints:
-            where[joint] = where.get(joint, 0) + 1
+    where = Counter(joint for sheet in sheets for joint in sheet.joints)
+    where.update(joint for patch in patches for joint, _ in patch.joints)
     numbers: dict[int, int] = {}
     for patch in patches:
         for joint, _ in patch.joints:

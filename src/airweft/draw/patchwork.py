@@ -8,10 +8,11 @@ from math import hypot, sqrt
 import numpy as np
 
 from airweft.draw.body import Outlines
+from airweft.draw.facets import Spot
 from airweft.draw.numbers import num
 from airweft.draw.paint import Brush, write
 from airweft.draw.palette import INK
-from airweft.draw.patch import LENGTH, Patch, Spot
+from airweft.draw.patch import LENGTH, Patch
 from airweft.draw.tags import Tag, tags
 from airweft.records.net import Net
 

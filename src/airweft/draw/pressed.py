@@ -11,12 +11,9 @@ from collections.abc import Sequence
 import numpy as np
 
 from airweft.draw.camera import Floats
-from airweft.draw.facets import facets
+from airweft.draw.facets import Laid, cells_at, facets
 from airweft.records.arrays import Indices
 from airweft.records.net import Net
-
-Spot = tuple[float, float]
-Laid = dict[tuple[int, int], Spot]
 
 _STEPS = 300
 _ONE_WAY = 0.45  # length of the summed normals, as a share of the area
@@ -73,10 +70,7 @@ def _normal(net: Net, cell: int) -> Floats:
 
 def _parts(net: Net, cells: Sequence[int]) -> list[list[int]]:
     """Connected parts whose cells face much the same way, the first cell's part first."""
-    at_joint: dict[int, list[int]] = {}
-    for k in cells:
-        for joint in net.cells[k].joints:
-            at_joint.setdefault(joint, []).append(k)
+    at_joint = cells_at(net, cells)
     normals = {k: np.round(_normal(net, k), 6) for k in cells}
     rest = dict.fromkeys(cells)
     parts = []

@@ -11,9 +11,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from math import cos, pi, sin
 
+from airweft.draw.facets import Laid, Spot
 from airweft.records.net import Net
-
-Spot = tuple[float, float]
 
 _NARROW = 0.6  # a level of a band has at least this share of the cells of its fullest
 _TURN = 2 * pi
@@ -25,7 +24,7 @@ class Ring:
     """One band or disc: where joint k of each of its cells lies, by (cell, k)."""
 
     name: str
-    at: dict[tuple[int, int], Spot]
+    at: Laid
     straight: bool
     rows: tuple[tuple[str, Spot], ...] = ()
 
@@ -49,9 +48,7 @@ def rounds(net: Net, family: Sequence[int]) -> list[Ring] | None:
     rows = _rows(net, family)
     if rows is None:
         return None
-    found: list[Ring] = []
-    found += [_laid(net, band, disc=disc) for band, disc in _bands(rows)]
-    return found
+    return [_laid(net, band, disc=disc) for band, disc in _bands(rows)]
 
 
 def base_name(panel: str) -> str:
@@ -129,8 +126,7 @@ def _bands(rows: list[_Row]) -> list[tuple[list[_Row], bool]]:
     if rows[-1].is_tip and low < high:
         high -= min(_disc_reach(rows[::-1]), high - low)
         discs.append((high, len(rows)))
-    bands: list[tuple[list[_Row], bool]] = []
-    bands += [(rows[a:b], True) for a, b in discs if a == 0]
+    bands = [(rows[a:b], True) for a, b in discs if a == 0]
     first = low
     for k in range(low, high):
         counts = [n for row in rows[first : k + 1] for n in _levels(row)]
@@ -160,7 +156,7 @@ def _laid(net: Net, band: list[_Row], *, disc: bool) -> Ring:
     """One band or disc, every joint of its cells at its place."""
     angles, levels = _angles(net, band)
     counts = [_levels(band[0])[0], *(_levels(row)[1] for row in band)]
-    from_below = disc and band[0].is_tip and len(band) > 0 and not band[0].below[0]
+    from_below = disc and band[0].is_tip and not band[0].below[0]
     if disc:
         inner = counts[::-1] if not from_below else counts
         radii = [0.0]

@@ -6,7 +6,7 @@ joins those that trade balloons against minutes. Names stand beside their bubble
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 from math import ceil, floor, hypot, log10
@@ -129,8 +129,11 @@ def _scale(values: Sequence[float], *, whole: bool) -> list[float]:
     return [round(k * step, 9) for k in range(max(first, 0), max(last, first + 2) + 1)]
 
 
-def _axes(across: Sequence[float], upward: Sequence[float], place: object) -> list[str]:
-    assert callable(place)
+def _axes(
+    across: Sequence[float],
+    upward: Sequence[float],
+    place: Callable[[float, float], tuple[float, float]],
+) -> list[str]:
     out = []
     foot, top = _HIGH - _BOTTOM, _TOP
     for value in across:
