@@ -35,22 +35,18 @@ def ball_mesh(form: Ball, *, bubble: int) -> Mesh:
     Raises CannotMake where it is too small or too large.
     """
     check_lengths({"across": form.across}, form="ball", least=12 * bubble // 5)
-    length, radius = bubble / 100, form.across / 200
-    # A bubble of the kagome has 1 / sqrt(3) of its length squared to itself.
-    parts = math.pi / 15 * math.sqrt(3) * (radius / length) ** 2
+    parts = _wished(form, bubble)
     check_total(_parts_bubbles(parts), form="ball")
-    times, half = min(_near(parts), key=lambda way: abs(math.sqrt(_parts(way)) - math.sqrt(parts)))
-    return _ball(times, half, length)
+    return _ball(*_nearest(_near(parts), parts), bubble / 100)
 
 
 def ball_notes(form: Ball, *, bubble: int, units: Unit) -> tuple[Finding, ...]:
     """A note where the ball comes out of another size than was wished, and the sizes beside it."""
-    length, radius = bubble / 100, form.across / 200
-    parts = math.pi / 15 * math.sqrt(3) * (radius / length) ** 2
+    parts = _wished(form, bubble)
     if _parts_bubbles(parts) > MOST_BUBBLES:
         return ()
     ways = sorted({way for n in (parts, 3 * parts, parts / 3) for way in _near(n)}, key=_parts)
-    best = min(ways, key=lambda way: abs(math.sqrt(_parts(way)) - math.sqrt(parts)))
+    best = _nearest(ways, parts)
     across = round(bubble * _across(*best))
     if abs(across - form.across) <= _CLOSE * form.across:
         return ()
@@ -90,6 +86,17 @@ def _across(times: int, half: bool) -> float:
 def _parts_bubbles(parts: float) -> int:
     """About how many bubbles a ball has of which every face is divided into so many parts."""
     return int(60 * parts)
+
+
+def _wished(form: Ball, bubble: int) -> float:
+    """Into how many parts every face would be divided at just the wished size."""
+    # A bubble of the kagome has 1 / sqrt(3) of its length squared to itself.
+    return math.pi / 15 * math.sqrt(3) * (form.across / 200 / (bubble / 100)) ** 2
+
+
+def _nearest(ways: list[tuple[int, bool]], parts: float) -> tuple[int, bool]:
+    """The division that comes nearest in size."""
+    return min(ways, key=lambda way: abs(math.sqrt(_parts(way)) - math.sqrt(parts)))
 
 
 def _near(parts: float) -> list[tuple[int, bool]]:
