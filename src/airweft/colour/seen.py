@@ -11,12 +11,10 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
-from itertools import combinations
 from typing import Literal
 
 from airweft.base.light import curved, linear
-from airweft.colour.difference import difference, lab_of
-from airweft.colour.legible import NEARLY_THE_SAME
+from airweft.colour.legible import nearly_the_same
 from airweft.records.design import Colour
 
 Eyes = Literal["usual", "grey", "red", "green", "blue"]
@@ -75,10 +73,6 @@ def alike(palette: Sequence[Colour], eyes: Eyes) -> tuple[Alike, ...]:
 
     The colours told of are those of the palette, not as they are seen.
     """
-    seen = seen_by(palette, eyes)
-    found = []
-    for (one, a), (other, b) in combinations(zip(palette, seen, strict=True), 2):
-        apart = difference(lab_of(a.hex), lab_of(b.hex))
-        if apart < NEARLY_THE_SAME:
-            found.append(Alike(one, other, apart))
+    pairs = nearly_the_same([colour.hex for colour in seen_by(palette, eyes)])
+    found = [Alike(palette[i], palette[j], apart) for i, j, apart in pairs]
     return tuple(sorted(found, key=lambda pair: pair.apart))
