@@ -31,7 +31,7 @@ def net_facts(net: Net) -> NetFacts:
 
 def parts(net: Net) -> list[list[int]]:
     """The joints of each connected part, in index order; parts by their lowest joint."""
-    return _groups(net.joint_count, net.ends.tolist())
+    return groups(net.joint_count, net.ends.tolist())
 
 
 def corner_rings(net: Net) -> tuple[list[list[int]], list[list[int]]]:
@@ -92,13 +92,11 @@ def _borders(net: Net, chains: list[list[int]]) -> tuple[int, ...]:
         return ()
     tips: list[tuple[int, int]] = []
     for chain in chains:
-        count = Counter(j for b in chain for j in net.ends[b].tolist())
-        ends = [j for j, times in count.items() if times == 1]
-        a, b = ends if len(ends) == 2 else net.ends[chain[0]].tolist()
+        a, b = chain_tips(net, chain) or net.ends[chain[0]].tolist()
         tips.append((a, b))
     group_of = {
         joint: number
-        for number, group in enumerate(_groups(net.joint_count, tips))
+        for number, group in enumerate(groups(net.joint_count, tips))
         for joint in group
     }
     along = Counter[int]()
@@ -107,8 +105,18 @@ def _borders(net: Net, chains: list[list[int]]) -> tuple[int, ...]:
     return tuple(along[group] for group in sorted(along))
 
 
-def _groups(count: int, links: list[tuple[int, int]]) -> list[list[int]]:
-    """The numbers 0 to count - 1 in groups that hang together by links."""
+def chain_tips(net: Net, chain: list[int]) -> tuple[int, int] | None:
+    """The two joints at which a chain of bubbles ends; None where it comes back to itself."""
+    count = Counter(joint for bubble in chain for joint in net.ends[bubble].tolist())
+    ends = [joint for joint, times in count.items() if times == 1]
+    return (ends[0], ends[1]) if len(ends) == 2 else None
+
+
+def groups(count: int, links: list[tuple[int, int]]) -> list[list[int]]:
+    """The numbers 0 to count - 1 in groups that hang together by links.
+
+    Each in order, groups by their lowest number.
+    """
     leader = list(range(count))
     for a, b in links:
         while leader[a] != a:
@@ -119,10 +127,10 @@ def _groups(count: int, links: list[tuple[int, int]]) -> list[list[int]]:
             b = leader[b]
         if a != b:
             leader[max(a, b)] = min(a, b)
-    groups: dict[int, list[int]] = {}
+    found: dict[int, list[int]] = {}
     for number in range(count):
         root = number
         while leader[root] != root:
             root = leader[root]
-        groups.setdefault(root, []).append(number)
-    return list(groups.values())
+        found.setdefault(root, []).append(number)
+    return list(found.values())

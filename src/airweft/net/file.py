@@ -25,8 +25,6 @@ LONGEST_MM = 5_000
 """Longest bubble that is believed: several times the longest modelling balloon (assumption)."""
 _KINDS: tuple[BubbleKind, ...] = ("fabric", "frame", "loop", "free")
 _WHAT = "net file"
-
-
 _MENDED_BY_SEWING = ("single-end", "separate-parts")
 
 

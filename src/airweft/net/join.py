@@ -16,7 +16,7 @@ import numpy as np
 from airweft.base.errors import CannotMake
 from airweft.base.findings import Finding
 from airweft.net.named import named_seam, placed_by_name
-from airweft.net.place import WAYS, Placed, set_beside, turned
+from airweft.net.place import WAYS, Placed, find_part, set_beside, turned
 from airweft.net.rings import border_rings
 from airweft.net.seam import Seam, find_seam
 from airweft.net.sewing import sewn, told
@@ -117,10 +117,9 @@ def _set(
     """The part where it comes to stand, and its seam with the net."""
     target, way = _target(part, placed)
     spots = _standing(part, own)
-    if part.beside:
-        spots = turned(own.joints, part.turn)
-        outward = np.array(WAYS[part.side or "top"], dtype=np.float64)
-        spots = set_beside(spots, np.asarray(net.joints[list(target.joints())]), outward)
+    if way is not None:
+        there = np.asarray(net.joints[list(target.joints())])
+        spots = set_beside(turned(own.joints, part.turn), there, way)
         spots = np.asarray(spots + np.array(part.shift) / 100)
     if part.sew:
         if not part.beside and part.at is None:
@@ -146,15 +145,5 @@ def _target(part: Part, placed: Sequence[Placed]) -> tuple[Placed, Points | None
     """The part that this one is set on, and the direction from that to this."""
     if not part.beside:
         return next(p for p in reversed(placed) if not p.is_stalk), None
-    for other in placed:
-        if other.name == part.beside:
-            return other, np.array(WAYS[part.side or "top"], dtype=np.float64)
-    raise CannotMake(
-        Finding(
-            code="no-such-part",
-            severity="cannot",
-            where=f"part {part.name}",
-            message=f'There is no part "{part.beside}" before the part "{part.name}".',
-            remedy="Name a part that stands further up in the file.",
-        )
-    )
+    way = np.array(WAYS[part.side or "top"], dtype=np.float64)
+    return find_part(placed, part.name, part.beside), way

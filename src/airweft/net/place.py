@@ -67,6 +67,22 @@ def set_beside(spots: Points, other: Points, way: Points) -> Points:
     return np.asarray(spots + move)
 
 
+def find_part(placed: Sequence[Placed], part: str, name: str) -> Placed:
+    """The placed part of this name. Raises CannotMake, naming the `part` that asks for it."""
+    for own in placed:
+        if own.name == name:
+            return own
+    raise CannotMake(
+        Finding(
+            code="no-such-part",
+            severity="cannot",
+            where=f"part {part}",
+            message=f'There is no part "{name[:40]}" before the part "{part}".',
+            remedy="Name a part that stands further up in the file.",
+        )
+    )
+
+
 def find_joint(
     net: Net, placed: Sequence[Placed], part: str, where: str, *, but: Collection[int] = ()
 ) -> tuple[Placed, int | None]:
@@ -75,17 +91,7 @@ def find_joint(
     Raises CannotMake, naming the `part` that asks, where there is no such part or joint.
     """
     name, _, joint = where.partition(":")
-    own = next((p for p in placed if p.name == name.strip()), None)
-    if own is None:
-        raise CannotMake(
-            Finding(
-                code="no-such-part",
-                severity="cannot",
-                where=f"part {part}",
-                message=f'There is no part "{name.strip()[:40]}" before the part "{part}".',
-                remedy="Name a part that stands further up in the file.",
-            )
-        )
+    own = find_part(placed, part, name.strip())
     if not joint.strip():
         return own, None
     joints = [j for j in own.joints() if j not in but]

@@ -3,12 +3,11 @@
 from __future__ import annotations
 
 import math
-from collections import Counter
 from collections.abc import Collection, Sequence
 
 import numpy as np
 
-from airweft.net.facts import corner_rings
+from airweft.net.facts import chain_tips, corner_rings, groups
 from airweft.records.arrays import Points
 from airweft.records.net import Net
 
@@ -21,29 +20,9 @@ def border_rings(net: Net) -> tuple[tuple[int, ...], ...]:
     Around each corner on a border, a chain of bubbles leads from one border joint to the next.
     """
     _, chains = corner_rings(net)
-    graph: dict[int, list[int]] = {}
-    for chain in chains:
-        count = Counter(joint for bubble in chain for joint in net.ends[bubble].tolist())
-        tips = [joint for joint, times in count.items() if times == 1]
-        if len(tips) == 2:
-            graph.setdefault(tips[0], []).append(tips[1])
-            graph.setdefault(tips[1], []).append(tips[0])
-    rings: list[tuple[int, ...]] = []
-    seen: set[int] = set()
-    for first in sorted(graph):
-        if first in seen:
-            continue
-        ring, todo = [], [first]
-        seen.add(first)
-        while todo:
-            joint = todo.pop()
-            ring.append(joint)
-            for other in graph[joint]:
-                if other not in seen:
-                    seen.add(other)
-                    todo.append(other)
-        rings.append(tuple(sorted(ring)))
-    return tuple(rings)
+    links = [tips for chain in chains if (tips := chain_tips(net, chain)) is not None]
+    on_border = {joint for link in links for joint in link}
+    return tuple(tuple(g) for g in groups(net.joint_count, links) if g[0] in on_border)
 
 
 def facing(

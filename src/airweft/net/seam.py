@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Collection, Sequence
+from collections.abc import Collection, Iterable, Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -132,9 +132,9 @@ class _Meeting:
             return Seam(self.names, tuple(sorted(locked)), left=left, gap=gap, even=True)
         # A joint of the smaller ring has two ends and room for three pairs of stitches (M12).
         room = (MOST_ENDS - 2) // 2
-        used = [k * large // min(large, room * small) for k in range(min(large, room * small))]
-        share = np.arange(len(used)) * small // len(used)
-        count = len(used)
+        count = min(large, room * small)
+        used = [k * large // count for k in range(count)]
+        share = np.arange(count) * small // count
         offset = _best(
             far[share, np.roll(used, -k)].sum() + far[share, np.roll(used, -k - 1)].sum()
             for k in range(count)
@@ -153,7 +153,7 @@ class _Meeting:
         if abs(long - bubble) <= _LIKE * bubble:
             long = bubble
         stitches = [(two[t], one[s]) if turned_round else (two[s], one[t]) for s, t in links]
-        free = large - len(used)
+        free = large - count
         return Seam(
             self.names,
             (),
@@ -227,7 +227,7 @@ def ends_of(net: Net) -> Indices:
     return np.asarray(np.bincount(net.ends.ravel(), minlength=net.joint_count), dtype=np.int64)
 
 
-def _best(sums: object) -> int:
+def _best(sums: Iterable[float]) -> int:
     """The number of the least of these, the first among equals."""
-    listed = [round(float(total), 6) for total in sums]  # type: ignore[attr-defined]
+    listed = [round(float(total), 6) for total in sums]
     return listed.index(min(listed))
