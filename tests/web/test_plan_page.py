@@ -8,11 +8,13 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+from nicegui import ElementFilter
 from nicegui.testing import User
 
 from airweft.design.setting import with_key
 from airweft.plan.comfort import WEIGHTS, weights_of
 from airweft.web.frame import Frame
+from airweft.web.kit import Words
 from airweft.web.pages import plan
 from airweft.web.pages.plan_words import MEASURES, STYLES, label
 from airweft.workshop import tasks
@@ -91,6 +93,9 @@ def test_an_unplanned_piece_says_what_a_plan_is(tmp_path: Path) -> None:
     async def deed(user: User) -> None:
         await user.should_see("There is no plan yet")
         await user.should_see("Compare the ways")
+        with user:
+            names = [one.text for one in ElementFilter(kind=Words)]
+        assert names.count("Compare the ways") == 1
         await user.should_see("CHOKING HAZARD")
 
     use(shown(desk_of(tmp_path)), deed)
@@ -140,9 +145,12 @@ def test_the_page_shows_every_way_and_keeps_the_choice(tmp_path: Path) -> None:
     assert desk.plan is not None and desk.plan.style == style and not desk.plan_text_changes
     # The plan that is made is the one that was shown.
     assert len(desk.plan.balloons) == found[0].balloons
-    assert desk.undo() == f"Plan: {style}"
+    # One press takes choice and plan back, and one brings both again.
     assert desk.undo() == f"Choose {STYLES[style][0]}"
-    assert "plan" not in tomllib.loads(desk.text)
+    assert "plan" not in tomllib.loads(desk.text) and desk.plan is None
+    desk.redo()
+    assert tomllib.loads(desk.text)["plan"] == {"style": style} and not desk.plan_text_changes
+    assert desk.plan is not None and desk.plan.style == style
 
 
 def test_a_stale_plan_names_what_changed(tmp_path: Path) -> None:

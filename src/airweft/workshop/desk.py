@@ -210,7 +210,7 @@ class Desk:
                         self._keep_both()
                         known = self.text
             else:
-                raise BadInput(too_busy(self.name))
+                raise too_busy(self.name)
         if told != ["design"]:  # else it was like that already
             self._tell(*told)
 
@@ -229,7 +229,7 @@ class Desk:
                 print=read.design.fingerprint if read.design else "",
             )
             facts = self._facts(read, state)
-            joins = bool(merge) and merge == self._merge and last.before is not None
+            joins = self._joins(merge)
             before = self._drawer.history.step(last.before or 0) if joins else None
             if before is not None and before.state == state:
                 self._line = self._drawer.take_back(self._line, last, facts)
@@ -241,6 +241,10 @@ class Desk:
                 )
         self._merge = merge
         self._take(read)
+
+    def _joins(self, merge: str) -> bool:
+        """Whether a change with this `merge` goes into the last step."""
+        return bool(merge) and merge == self._merge and self._step.before is not None
 
     # Undo and redo
 
@@ -288,7 +292,7 @@ class Desk:
         try:
             step = self._drawer.history.step(generation)
         except KeyError:
-            raise BadInput(no_generation(self.name)) from None
+            raise no_generation(self.name) from None
         self.replace(self._drawer.base.kept(step.state.text), gesture=gesture)
 
     def _go(self, step: Step) -> list[str]:
@@ -328,8 +332,8 @@ class Desk:
         with self._lock:
             return self._plans.why_stale(self._step.state, self._read)
 
-    def keep_plan(self, plan: Plan, *, gesture: str = "") -> None:
-        """Keep a plan, as one step of the history.
+    def keep_plan(self, plan: Plan, *, gesture: str = "", merge: str = "") -> None:
+        """Keep a plan, as one step of the history or, as with edits, in the `merge` before it.
 
         It may have been made for an earlier state of the design than the one shown; then it is out
         of date from the start. Raises BadInput for a plan of a design that this piece never was.
@@ -341,10 +345,11 @@ class Desk:
                 return state.text
             found = self._drawer.history.with_print(plan.fingerprint)
             if found is None:
-                raise BadInput(other_plan(self.name))
+                raise other_plan(self.name)
             return found.state.text
 
-        self._keep_plan(write_plan(plan), plan, made_for, gesture or f"Plan: {plan.style}")
+        said = gesture or f"Plan: {plan.style}"
+        self._keep_plan(write_plan(plan), plan, made_for, said, merge)
 
     def bring_plan(self, text: str, planned: str) -> None:
         """Keep the plan in a plan file, made for the design `planned`, which need not be one that
@@ -353,7 +358,9 @@ class Desk:
         base = self._drawer.base
         self._keep_plan(text, plan, lambda: base.keep(planned), f"Plan: {plan.style}")
 
-    def _keep_plan(self, text: str, plan: Plan, made_for: Callable[[], str], gesture: str) -> None:
+    def _keep_plan(
+        self, text: str, plan: Plan, made_for: Callable[[], str], gesture: str, merge: str = ""
+    ) -> None:
         with self._lock:
             for _ in range(_MOST_TRIES):
                 base = self._drawer.base
@@ -364,14 +371,16 @@ class Desk:
                         if name == self._step.state.plan:
                             return  # the plan that is here already: it names its design itself
                         self._plans.put(name, plan)
+                        joins = self._joins(merge)
                         self._line, self._step = self._drawer.put(
-                            self._line, gesture, state, self._facts(self._read, state)
-                        )
+                            self._line, gesture, state, self._facts(self._read, state),
+                            into=self._step if joins else None,
+                        )  # fmt: skip
                     break
                 except Overtaken:
                     self._catch_up()
             else:
-                raise BadInput(too_busy(self.name))
+                raise too_busy(self.name)
             self._merge = ""
             self._touched()
         self._tell("plan", "history")

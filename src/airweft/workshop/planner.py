@@ -73,9 +73,10 @@ class Planner:
 
         return self._start("compare", desk, text, {}, done)
 
-    def plan(self, *, longer: bool = False) -> tasks.Task:
+    def plan(self, *, longer: bool = False, choice: str = "") -> tasks.Task:
         """Begin to plan the design as it says; the plan is kept at the desk. `longer` searches on
-        from the plan that there is."""
+        from the plan that there is. With the gesture of a `choice` just made, choice and plan are
+        one step of the history."""
         desk = self._desk
         text, net, settled, before = desk.text, desk.net, desk.settled, desk.plan
         options: Options = {}
@@ -88,7 +89,7 @@ class Planner:
             planned, shape = made
             if net is not None:
                 desk.keep_settled(shape, net)
-            _keep(desk, planned.plan)
+            _keep(desk, planned.plan, choice)
 
         return self._start("plan", desk, text, options, done)
 
@@ -125,9 +126,9 @@ class Planner:
         return task
 
 
-def _keep(desk: Desk, plan: Plan) -> None:
+def _keep(desk: Desk, plan: Plan, choice: str) -> None:
     try:
-        desk.keep_plan(plan)
+        desk.keep_plan(plan, gesture=choice, merge=choice)
     except AirweftError as refusal:
         desk.say(*refusal.findings)
 

@@ -13,7 +13,7 @@ from airweft.base.errors import AirweftError
 from airweft.draw.tradeoffs import Choice, tradeoffs
 from airweft.web.findings import explain, show_finding
 from airweft.web.frame import pages
-from airweft.web.kit import Words, box, button, link, toast
+from airweft.web.kit import Words, box, button, icon, link, toast
 from airweft.web.pages.plan_choices import fixed_part, weights_part
 from airweft.web.pages.plan_words import (
     MEASURES,
@@ -108,19 +108,14 @@ class _Page:
         except AirweftError as refusal:
             explain("This cannot be chosen", refusal.findings)
             return
-        self._plan()
+        self._work("plan", self._planner.plan(choice=gesture))
         toast(f"Chosen: {name}", do=partial(self._not_chosen, gesture), do_text="Undo")
 
     async def _not_chosen(self, gesture: str) -> None:
         """Take back the choice, and the plan that was made because of it."""
         self._planner.stop()
-        for _ in range(2):
-            last = self._desk.can_undo
-            if last is None or not last.startswith(("Plan: ", gesture)):
-                return
+        if self._desk.can_undo == gesture:
             await run.io_bound(self._desk.undo)
-            if last == gesture:
-                return
 
     # What is shown
 
@@ -129,15 +124,18 @@ class _Page:
         plan, changes = desk.plan, desk.plan_text_changes
         can = desk.design is not None
         if plan is None:
+            compared = bool(self._planner.rows)
             with box("plan-now"):
                 Words("There is no plan yet", "h2")
+                first = "Choose one of the ways" if compared else "Compare the ways and choose one"
                 Words(
-                    "A plan says which balloon makes which bubbles, and in what order. Compare the "
-                    "ways and choose one, or have the best made at once.",
+                    "A plan says which balloon makes which bubbles, and in what order. "
+                    f"{first}, or have the best made at once.",
                     "p",
                 )
                 with box("plan-actions"):
-                    self._able(button("Compare the ways", self._compare, kind="main"), can)
+                    if not compared:
+                        self._able(button("Compare the ways", self._compare, kind="main"), can)
                     self._able(button("Plan it at once", self._plan), can)
             return
         with box("plan-now " + ("is-stale" if changes else "is-fresh")):
@@ -191,8 +189,9 @@ class _Page:
                             _unsuited(row)
         with box("plan-actions"):
             can = self._desk.design is not None
-            said = "Compare again" if rows else "Compare the ways"
-            self._able(button(said, self._compare, kind="plain"), can)
+            if rows or self._desk.plan is not None:  # else the offer stands above
+                said = "Compare again" if rows else "Compare the ways"
+                self._able(button(said, self._compare), can)
             for style in ("best", "fewest"):
                 name = STYLES[style][0]
                 chosen = self._style() == style
@@ -245,15 +244,17 @@ class _Page:
                 with box():
                     Words("Not kept", "dt")
                     Words("; ".join(row.unkept), "dd")
-        chosen = self._chosen(row)
+        if self._chosen(row):
+            with box("way-chosen", "p"):
+                icon("check")
+                Words("Chosen")
+            return
         choose = button(
-            "Chosen" if chosen else f"Choose {name}",
+            f"Choose {name}",
             partial(self._choose, row.style, row.seed),
-            kind="main" if row.best and not chosen else "plain",
-            symbol="check" if chosen else "",
-            aria_pressed="true" if chosen else "false",
+            kind="main" if row.best else "plain",
         )
-        self._able(choose, fresh and not chosen)
+        self._able(choose, fresh)
 
     def _picture(self, found: list[Row]) -> None:
         svg = tradeoffs(
