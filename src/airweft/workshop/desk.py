@@ -210,7 +210,7 @@ class Desk:
                         self._keep_both()
                         known = self.text
             else:
-                raise too_busy(self.name)
+                raise BadInput(too_busy(self.name))
         if told != ["design"]:  # else it was like that already
             self._tell(*told)
 
@@ -229,22 +229,22 @@ class Desk:
                 print=read.design.fingerprint if read.design else "",
             )
             facts = self._facts(read, state)
-            joins = self._joins(merge)
-            before = self._drawer.history.step(last.before or 0) if joins else None
+            into = self._joined(merge)
+            before = self._drawer.history.step(last.before or 0) if into else None
             if before is not None and before.state == state:
                 self._line = self._drawer.take_back(self._line, last, facts)
                 self._step = before
                 merge = ""
             else:
                 self._line, self._step = self._drawer.put(
-                    self._line, gesture, state, facts, into=last if joins else None
+                    self._line, gesture, state, facts, into=into
                 )
         self._merge = merge
         self._take(read)
 
-    def _joins(self, merge: str) -> bool:
-        """Whether a change with this `merge` goes into the last step."""
-        return bool(merge) and merge == self._merge and self._step.before is not None
+    def _joined(self, merge: str) -> Step | None:
+        """The last step, if a change with this `merge` goes into it."""
+        return self._step if self._merge == merge != "" and self._step.before is not None else None
 
     # Undo and redo
 
@@ -292,7 +292,7 @@ class Desk:
         try:
             step = self._drawer.history.step(generation)
         except KeyError:
-            raise no_generation(self.name) from None
+            raise BadInput(no_generation(self.name)) from None
         self.replace(self._drawer.base.kept(step.state.text), gesture=gesture)
 
     def _go(self, step: Step) -> list[str]:
@@ -332,8 +332,8 @@ class Desk:
         with self._lock:
             return self._plans.why_stale(self._step.state, self._read)
 
-    def keep_plan(self, plan: Plan, *, gesture: str = "", merge: str = "") -> None:
-        """Keep a plan, as one step of the history or, as with edits, in the `merge` before it.
+    def keep_plan(self, plan: Plan, *, gesture: str = "") -> None:
+        """Keep a plan, as one step of the history; with edits just merged as `gesture`, in theirs.
 
         It may have been made for an earlier state of the design than the one shown; then it is out
         of date from the start. Raises BadInput for a plan of a design that this piece never was.
@@ -345,11 +345,10 @@ class Desk:
                 return state.text
             found = self._drawer.history.with_print(plan.fingerprint)
             if found is None:
-                raise other_plan(self.name)
+                raise BadInput(other_plan(self.name))
             return found.state.text
 
-        said = gesture or f"Plan: {plan.style}"
-        self._keep_plan(write_plan(plan), plan, made_for, said, merge)
+        self._keep_plan(write_plan(plan), plan, made_for, gesture or f"Plan: {plan.style}")
 
     def bring_plan(self, text: str, planned: str) -> None:
         """Keep the plan in a plan file, made for the design `planned`, which need not be one that
@@ -358,9 +357,7 @@ class Desk:
         base = self._drawer.base
         self._keep_plan(text, plan, lambda: base.keep(planned), f"Plan: {plan.style}")
 
-    def _keep_plan(
-        self, text: str, plan: Plan, made_for: Callable[[], str], gesture: str, merge: str = ""
-    ) -> None:
+    def _keep_plan(self, text: str, plan: Plan, made_for: Callable[[], str], gesture: str) -> None:
         with self._lock:
             for _ in range(_MOST_TRIES):
                 base = self._drawer.base
@@ -371,16 +368,15 @@ class Desk:
                         if name == self._step.state.plan:
                             return  # the plan that is here already: it names its design itself
                         self._plans.put(name, plan)
-                        joins = self._joins(merge)
+                        facts, into = self._facts(self._read, state), self._joined(gesture)
                         self._line, self._step = self._drawer.put(
-                            self._line, gesture, state, self._facts(self._read, state),
-                            into=self._step if joins else None,
-                        )  # fmt: skip
+                            self._line, gesture, state, facts, into=into
+                        )
                     break
                 except Overtaken:
                     self._catch_up()
             else:
-                raise too_busy(self.name)
+                raise BadInput(too_busy(self.name))
             self._merge = ""
             self._touched()
         self._tell("plan", "history")

@@ -128,7 +128,7 @@ class Planner:
 
 def _keep(desk: Desk, plan: Plan, choice: str) -> None:
     try:
-        desk.keep_plan(plan, gesture=choice, merge=choice)
+        desk.keep_plan(plan, gesture=choice)
     except AirweftError as refusal:
         desk.say(*refusal.findings)
 
