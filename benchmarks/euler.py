@@ -9,7 +9,8 @@ from __future__ import annotations
 
 import networkx as nx
 
-from benchmarks.laying import Trail, most_length
+from airweft.plan.capacity import Capacity
+from benchmarks.laying import Trail
 from benchmarks.nets.case import Case
 
 _JOINED = -1  # the key of an edge that is no bubble
@@ -24,10 +25,10 @@ def euler_trails(case: Case) -> list[Trail]:
         by_kind.setdefault(kind, nx.MultiGraph()).add_edge(a, b, key=bubble)
     trails: list[Trail] = []
     for (_, size), graph in by_kind.items():
-        most = most_length(case.budgets[size], case)
+        capacity = case.capacity(size)
         for part in nx.connected_components(graph):
             for trail in _trails(graph.subgraph(part).copy()):
-                trails += _cut(case, trail, most)
+                trails += _cut(case, trail, capacity)
     return trails
 
 
@@ -55,15 +56,14 @@ def _trails(part: nx.MultiGraph) -> list[Trail]:
     return trails
 
 
-def _cut(case: Case, trail: Trail, most: list[int]) -> list[Trail]:
+def _cut(case: Case, trail: Trail, capacity: Capacity) -> list[Trail]:
     net = case.net
     start, bubbles = trail
     here, length = start, 0
     pieces: list[Trail] = [(start, [])]
     for bubble in bubbles:
         own, piece = int(net.lengths[bubble]), pieces[-1][1]
-        count = len(piece) + 1
-        if piece and (count >= len(most) or length + own > most[count]):
+        if piece and not capacity.fits(len(piece) + 1, length + own):
             piece, length = [], 0
             pieces.append((here, piece))
         piece.append(bubble)

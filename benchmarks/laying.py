@@ -11,7 +11,6 @@ from dataclasses import dataclass
 
 from airweft.base.findings import blocks
 from airweft.check.replay import replay
-from airweft.records.budget import Budget
 from airweft.records.plan import Action, Balloon, Bound, Claims, Plan
 from benchmarks.nets.case import Case
 
@@ -28,22 +27,6 @@ class Laid:
     loose: int
 
 
-def most_length(budget: Budget, case: Case) -> list[int]:
-    """The greatest length of n bubbles of one balloon (M4), for n = 0, 1, 2 …"""
-    most = [0]
-    cap = case.design.most_bubbles or 10_000
-    tail = case.design.tail
-    while len(most) <= cap:
-        n = len(most)
-        flat = budget.least_tail(n, case.design.tail_step) if tail is None else tail
-        body = (budget.flat - flat) * budget.full // budget.flat - budget.knot - budget.stub
-        longest = body - n * (budget.twist_takes - budget.twist_pushes)
-        if longest < n or (tail is not None and not budget.enough_tail(n, tail)):
-            break
-        most.append(longest)
-    return most
-
-
 def lay(case: Case, trails: Sequence[Trail], *, bound: int) -> Laid:
     """Make a plan of the trails as they come, and ask the checker."""
     net, design = case.net, case.design
@@ -52,6 +35,7 @@ def lay(case: Case, trails: Sequence[Trail], *, bound: int) -> Laid:
     lying: dict[int, int] = {}  # visits at each joint
     fast: dict[str, int] = {}  # the last visit of each balloon that is fast
     loose: dict[int, list[tuple[str, int]]] = {}  # what was twisted at a joint and not locked
+    ends: list[Action] = []
 
     def lock(joint: int) -> None:
         codes = sorted({code for code, visit in loose.get(joint, []) if visit > fast[code]})
@@ -85,18 +69,13 @@ def lay(case: Case, trails: Sequence[Trail], *, bound: int) -> Laid:
             loose.setdefault(here, []).append((code, k + 1))
             if lying[here] > 1:
                 lock(here)
-    for balloon in balloons:
-        end = balloon.start
-        for bubble in balloon.bubbles:
-            a, b = net.ends[bubble].tolist()
-            end = b if end == a else a
-        actions.append(Action("finish", (balloon.code,), end))
+        ends.append(Action("finish", (code,), here))
     claims = Claims(joints=net.joint_count, bubbles=net.bubble_count, balloons=len(balloons),
                     peak_loose=0, minutes_low=0, minutes_high=0, size_mm=(0, 0, 0))  # fmt: skip
     plan = Plan(
         design_name=case.name, fingerprint="", program="benchmarks", version="0", seed=0,
         style="laid", hands=design.hands, net=net, balloons=tuple(balloons),
-        budgets=case.budgets, actions=tuple(actions), claims=claims,
+        budgets=case.budgets, actions=(*actions, *ends), claims=claims,
         bound=Bound(balloons=bound, reason="", proven=False),
     )  # fmt: skip
     counted = replay(plan)

@@ -14,7 +14,7 @@ from dataclasses import dataclass, field
 
 from ortools.sat.python import cp_model
 
-from benchmarks.laying import Trail, most_length
+from benchmarks.laying import Trail
 from benchmarks.nets.case import Case
 
 _DEPOT = 0  # node 1 + 2 b runs bubble b from its first end to its second, node 2 + 2 b back
@@ -57,13 +57,12 @@ def paired(case: Case, *, seconds: float, seed: int = 0) -> Paired:
 def _capacity(model: _Model, case: Case) -> None:
     """What a balloon has made when it ends a bubble: how many, and how long in all (M4)."""
     net, cp = case.net, model.cp
-    tables = {size: most_length(budget, case) for size, budget in case.budgets.items()}
+    capacities = {size: case.capacity(size) for size in case.budgets}
     alike = len(set(zip(net.sizes, net.lengths.tolist(), strict=True))) == 1
     for bubble in range(net.bubble_count):
-        table, own = tables[net.sizes[bubble]], int(net.lengths[bubble])
-        most = len(table) - 1
-        if alike:  # counting is enough
-            most = max(n for n in range(1, len(table)) if n * own <= table[n])
+        capacity, own = capacities[net.sizes[bubble]], int(net.lengths[bubble])
+        table = capacity.most_length
+        most = capacity.most_of(own) if alike else len(table) - 1  # alike: counting is enough
         model.count.append(cp.new_int_var(1, most, ""))
         if alike:
             continue

@@ -1,30 +1,27 @@
 """How long predicting a shape takes, and how well lengths and bodies come out.
 
-Run by itself, or `shapes()` from the whole set. Wanted: 2,000 bubbles under 3 s, 20,000 under 60 s,
+    python -m benchmarks.shape
+
+Or `shapes()` from the whole set. Wanted: 2,000 bubbles under 3 s, 20,000 under 60 s,
 length error under 1 %, overlap under 5 % of the diameter, also from disturbed starts.
 """
 
 from __future__ import annotations
 
-import sys
 import time
 from dataclasses import replace
-from pathlib import Path
 
 import numpy as np
 
-sys.path.insert(0, str(Path(__file__).resolve().parent.parent))
-
-from airweft.net.fabric import weave
 from airweft.records.arrays import points
 from airweft.records.design import Box, Tube
 from airweft.records.net import Net
 from airweft.shape.predict import predict
 from airweft.shape.rigidity import rigidity
 from airweft.shape.soft import softest
-from airweft.surface.build import build
+from benchmarks.nets.case import BUBBLE
+from benchmarks.nets.make import fabric
 
-_BUBBLE = 2500
 _BROAD_MM = 50.8
 
 CASES: tuple[tuple[str, Box | Tube, float], ...] = (
@@ -68,8 +65,8 @@ def shapes(*, largest: int = 30_000) -> None:
 
 
 def _net(form: Box | Tube, noise: float) -> Net:
-    net = weave(build(form, bubble=_BUBBLE), bubble=_BUBBLE, size="260")
-    moved = np.random.default_rng(1).normal(size=net.joints.shape) * (noise * _BUBBLE / 100)
+    net = fabric(form)
+    moved = np.random.default_rng(1).normal(size=net.joints.shape) * (noise * BUBBLE / 100)
     return replace(net, joints=points(net.joints + moved))
 
 

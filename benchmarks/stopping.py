@@ -31,9 +31,7 @@ def stopping(only: str = "") -> None:
     """Print the table."""
     print("\n## Seconds from asking a search for the best so far to its plan\n")
     print(f"{'net':34} {'bubbles':>7} {'asked after':>11} {'waited':>7} {'balloons':>8}")
-    for case in cases(names=frozenset(NETS)):
-        if only not in case.name:
-            continue
+    for case in cases(only=only, names=frozenset(NETS)):
         for after in AFTER:
             progress = Progress()
             asked: list[float] = []

@@ -8,8 +8,9 @@ from collections.abc import Callable
 from dataclasses import asdict, dataclass, replace
 
 from airweft.balloon.sizes import SIZES
+from airweft.plan.capacity import Capacity
 from airweft.records.budget import Budget
-from airweft.records.design import Colour, Design, Pattern, Sheet
+from airweft.records.design import Colour, Design, Form, Pattern, Sheet
 from airweft.records.net import Net
 
 PALETTE = tuple(
@@ -54,6 +55,40 @@ class Case:
         }
         return hashlib.sha256(json.dumps(told).encode()).hexdigest()[:16]
 
+    def capacity(self, size: str) -> Capacity:
+        """What one balloon of this size can make (M4)."""
+        design = self.design
+        return Capacity(self.budgets[size], most_bubbles=design.most_bubbles,
+                        fixed_tail=design.tail, step=design.tail_step)  # fmt: skip
+
+
+def design_of(
+    name: str,
+    form: Form,
+    pattern: Pattern,
+    *,
+    size: str = "260",
+    most: int | None = None,
+    hands: int = 4,
+    tail: int | None = None,
+) -> Design:
+    """A design with the benchmark's palette and bubble."""
+    return Design(
+        name=name,
+        units="cm",
+        size=size,
+        bubble=BUBBLE,
+        hands=hands,
+        most_bubbles=most,
+        tail=tail,
+        tail_step=500,
+        budget=SIZES[size].budget,
+        assumed=(),
+        form=form,
+        palette=PALETTE,
+        pattern=pattern,
+    )
+
 
 @dataclass(frozen=True, slots=True)
 class Recipe:
@@ -70,22 +105,9 @@ class Recipe:
         net = self.net()
         assert all(net.colours), self.name
         sizes = dict.fromkeys(net.sizes)
-        size = next(iter(sizes))
-        design = Design(
-            name=self.name,
-            units="cm",
-            size=size,
-            bubble=BUBBLE,
-            hands=self.hands,
-            most_bubbles=self.most,
-            tail=self.tail,
-            tail_step=500,
-            budget=SIZES[size].budget,
-            assumed=(),
-            form=Sheet(columns=2, rows=2),  # never built: the net is given
-            palette=PALETTE,
-            pattern=Pattern(kind="given"),
-        )
+        never_built = Sheet(columns=2, rows=2)  # the net is given
+        design = design_of(self.name, never_built, Pattern(kind="given"), size=next(iter(sizes)),
+                           most=self.most, hands=self.hands, tail=self.tail)  # fmt: skip
         return Case(self.name, family, design, net, {s: SIZES[s].budget for s in sizes})
 
 

@@ -4,32 +4,15 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from airweft.balloon.sizes import SIZES
-from airweft.records.design import Ball, Box, Cone, Design, Joined, Part, Pattern, Stalk, Tube
+from airweft.records.design import Ball, Box, Cone, Joined, Part, Pattern, Stalk, Tube
 from airweft.records.net import Net
 from airweft.workshop.shape import painted_net
-from benchmarks.nets.case import BUBBLE, PALETTE, Recipe, resized
+from benchmarks.nets.case import Recipe, design_of, resized
 from benchmarks.nets.make import fabric, in_panels, plain, solid, striped
 
 
 def _joined(parts: tuple[Part, ...], pattern: Pattern) -> Net:
-    return painted_net(
-        Design(
-            name="joined",
-            units="cm",
-            size="260",
-            bubble=BUBBLE,
-            hands=4,
-            most_bubbles=None,
-            tail=None,
-            tail_step=500,
-            budget=SIZES["260"].budget,
-            assumed=(),
-            form=Joined(parts=parts),
-            palette=PALETTE,
-            pattern=pattern,
-        )
-    )
+    return painted_net(design_of("joined", Joined(parts=parts), pattern))
 
 
 def _one(mark: str) -> Pattern:
