@@ -6,15 +6,13 @@ from collections.abc import Callable, Sequence
 from dataclasses import replace
 from random import Random
 
-import numpy as np
-
 from airweft.balloon.sizes import SIZES
 from airweft.net.fabric import weave
 from airweft.net.seams import add_loops
-from airweft.records.arrays import pairs, points, whole
 from airweft.records.design import Design, Form, Pattern, Sheet
 from airweft.records.net import Net
 from airweft.surface.build import build
+from benchmarks.nets.make import struts
 from tests.solids import SOLIDS
 
 Colouring = Callable[[Net, int], str]
@@ -48,24 +46,13 @@ def fabric(form: Form, colouring: Colouring | None = None, *, loops: bool = Fals
     return replace(net, colours=tuple(marks))
 
 
-def frame(edges: Sequence[tuple[int, int]], *, length: int = 600, joints: int = 0) -> Net:
+def frame(edges: Sequence[tuple[int, int]], *, length: int = 600) -> Net:
     """A frame net of one colour; its joints lie anywhere, joints of one end hang free."""
-    count = joints or 1 + max(max(edge) for edge in edges)
-    degree = np.bincount(np.array(edges).ravel(), minlength=count)
-    turned = [(b, a) if degree[a] == 1 else (a, b) for a, b in edges]
-    kinds = ["free" if 1 in (degree[a], degree[b]) else "frame" for a, b in turned]
-    m = len(edges)
-    return Net(
-        joints=points(np.random.default_rng(0).normal(size=(count, 3)) * 100),
-        ends=pairs(turned),
-        lengths=whole([length] * m),
-        colours=("R",) * m,
-        sizes=("260",) * m,
-        kinds=tuple(kinds),
-        joint_names=tuple(f"j{j}" for j in range(count)),
-        bubble_names=tuple(f"b{b}" for b in range(m)),
-        bubble_panels=("",) * m,
-        places=pairs([(-1, -1)] * m),
+    net = struts(edges, lengths=length, mark="R")
+    return replace(
+        net,
+        joint_names=tuple(f"j{j}" for j in range(net.joint_count)),
+        bubble_names=tuple(f"b{b}" for b in range(net.bubble_count)),
     )
 
 
