@@ -16,6 +16,7 @@ from airweft.check.kept import not_kept
 from airweft.check.replay import replay
 from airweft.plan.kinds import prepare
 from airweft.plan.make import _capacities, make_plan
+from airweft.plan.order import Trail
 from airweft.plan.painted.search import _pair_up, painted
 from airweft.plan.painted.state import MATE, fresh, lay_out
 from airweft.plan.painted.trail import anneal, count_trails, follow, open_ends
@@ -176,7 +177,7 @@ def test_a_share_out_given_as_a_hint_is_paired_as_it_says():
     plan = make_plan(made, net, style="rounds")
     work = work_of(made, net)
     now = fresh(lay_out(work), 0)
-    _pair_up(work, now, [(b.start, b.bubbles) for b in plan.balloons])
+    _pair_up(work, now, [Trail(b.start, b.bubbles) for b in plan.balloons])
     assert count_trails(now) == len(plan.balloons)
 
 

@@ -18,7 +18,7 @@ from airweft.base.findings import Finding
 from airweft.base.progress import Progress
 from airweft.plan.apart import JOINING, Roles, roles_of
 from airweft.plan.bound import bound_parts, total_bound
-from airweft.plan.grow import Grower
+from airweft.plan.grow import EASY, Grower
 from airweft.plan.kinds import Work, prepare
 from airweft.plan.pairs import pairs
 from airweft.plan.rounds import rounds
@@ -158,7 +158,7 @@ def _plan(piece: _Piece, seed: int, progress: Progress) -> Script | None:
         for script in found
         if not any(do in ("start", "lock") and j in passing for do, _, j, _, _ in script.actions)
     ]
-    return min(kept, key=lambda script: (len(script.strands), max(3, script.peak)), default=None)
+    return min(kept, key=lambda script: (len(script.strands), max(EASY, script.peak)), default=None)
 
 
 def _append(script: Script, piece: _Piece, own: Script, part: int) -> None:

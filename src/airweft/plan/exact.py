@@ -19,12 +19,12 @@ from airweft.base.progress import Progress, Stopped
 from airweft.plan.bound import PartBound, reason, total_bound
 from airweft.plan.exact_euler import euler_trails
 from airweft.plan.exact_frontier import Sweep
+from airweft.plan.grow import EASY
 from airweft.plan.kinds import Work
 from airweft.plan.order import Laid, Trail, lay, walk, write
 from airweft.plan.order_splice import find_order
 from airweft.plan.script import Script
 
-_EASY = 3  # loose twists that two hands hold without strain
 _AT_ONCE = 4_000  # bubbles laid after a wish to stop, at most
 _EASING = 20_000  # bubbles laid in search of an easier order, at least
 _WIDE = 8  # joints on the frontier of a sweep, beyond which few parts can be gone through
@@ -342,8 +342,8 @@ def _easier(
         easier = lay(work, trails, hands=hands)
         if easier.made == len(work.ends):
             return trails, easier
-    if work.hands > _EASY:
-        held = replace(work, hands=_EASY)
+    if work.hands > EASY:
+        held = replace(work, hands=EASY)
         others, easier, _ = find_order(held, trails, seed=seed, effort=effort, go_on=go_on)
         if easier.made == len(work.ends):
             return others, easier

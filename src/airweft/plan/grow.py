@@ -11,7 +11,6 @@ from __future__ import annotations
 
 import heapq
 from collections import deque
-from collections.abc import Callable
 from random import Random
 
 from airweft.base.progress import Progress
@@ -25,8 +24,6 @@ _FIRST = 48  # joints tried for the first knot where no ring of three is at hand
 _DEEPEST = 4  # bubbles in a chain that is looked for everywhere; longer ones are shortest paths
 _NEAR = 3  # how many bubbles away a change can alter a joint's moves
 _TIPS = 16  # parked tips tried for a longer chain before a balloon more is started
-_ROW = 12  # bubbles in a row, at most, before the next one is begun
-_SHORT_ROW = 6  # bubbles after which a row may end where another balloon is taken up
 
 _NOISE = (0, 0, 0, 1)  # how often a restart prefers an equally good move over the tidier one
 
@@ -58,7 +55,6 @@ class Grower:
         self.start = start
         while self.start is not None and self.start in self.work.passing:
             self.start = (self.start + 1) % self.work.joint_count
-        self.row_bubbles = 0
         self.in_hand: Strand | None = None
         self.ring_of_three = True
         self.history: list[Move] = []
@@ -76,10 +72,8 @@ class Grower:
         for joint in range(self.work.joint_count):
             self.ground.settle(joint)
 
-    def run(
-        self, progress: Progress | None = None, check: Callable[[], None] | None = None
-    ) -> None:
-        """Make everything that is not made yet; `check` raises when it is to stop."""
+    def run(self, progress: Progress | None = None) -> None:
+        """Make everything that is not made yet."""
         total = len(self.work.ends)
         todo = total - sum(self.script.made)
         if not self.history:
@@ -100,8 +94,6 @@ class Grower:
             steps += 1
             if progress is not None and steps % 64 == 0:
                 progress.report(total - todo, total, "growing the piece")
-            if check is not None and steps % 64 == 0:
-                check()
         self.script.finish_all()
 
     # --- the first ring ---------------------------------------------------------------------------
@@ -355,12 +347,7 @@ class Grower:
         self.history.append(move)
         self.costs.append(cost)
         script, ground = self.script, self.ground
-        if self.row_bubbles + len(move.bubbles) > _ROW or (
-            self.row_bubbles >= _SHORT_ROW and move.parts[0].strand != self._number_in_hand()
-        ):
-            script.row += 1
-            self.row_bubbles = 0
-        self.row_bubbles += len(move.bubbles)
+        script.make_room(len(move.bubbles), taken_up=move.parts[0].strand != self._number_in_hand())
         done: list[Strand] = []
         strand: Strand | None = None
         for part in move.parts:
@@ -434,11 +421,10 @@ def grow(
     wild: bool = False,
     after: list[Move] | None = None,
     progress: Progress | None = None,
-    check: Callable[[], None] | None = None,
 ) -> Grower:
     """A finished run: grown from one first ring, or on from the first moves of an earlier run."""
     grower = Grower(Script(work), start=start, pick=pick, wild=wild)
     if after:
         grower.repeat(after)
-    grower.run(progress, check)
+    grower.run(progress)
     return grower

@@ -30,7 +30,7 @@ from airweft.records.plan import Action, Balloon, Bound, Claims, Plan
 Style = Literal["pairs", "rounds", "painted", "parts", "fewest"]
 _FOR_EASE = 0.1  # of the effort, where no plan needs fewer balloons and one is known
 
-ShareOut = tuple[tuple[int, tuple[int, ...]], ...]  # for each balloon its start and its bubbles
+ShareOut = tuple[Trail, ...]  # one for each balloon
 
 
 @dataclass(frozen=True, slots=True)
@@ -83,7 +83,7 @@ def _painted(job: _Job) -> Script:
 
     hints, effort = job.shared, job.effort
     if proved is not None:
-        hints = (*hints, tuple((s.start, tuple(s.bubbles)) for s in proved.strands))
+        hints = (*hints, tuple(Trail(s.start, tuple(s.bubbles)) for s in proved.strands))
         if len(proved.strands) == job.least:  # there is but ease to gain
             effort *= _FOR_EASE
     for wishes in _fewer_and_fewer(job.pins):
@@ -175,10 +175,7 @@ def make_plan(
     to stop before there was one; otherwise it then returns the best plan so far.
     """
     if style != "fewest":
-        try:
-            job = _job(design, net, seed, progress, budgets, effort, after)
-        except CannotMake as refusal:
-            raise CannotMake(refusal.findings) from None
+        job = _job(design, net, seed, progress, budgets, effort, after)
         if style == "painted":
             job = _proved(job, exact or QUICK)
         answer = _answer(style, job)
@@ -261,11 +258,11 @@ def _proved(job: _Job, limit: ExactLimit) -> _Job:
     work = job.work
     known = min(job.shared, key=len, default=None)
     if known is None:  # a balloon for every bubble can always be made
-        known = tuple((a, (bubble,)) for bubble, (a, _) in enumerate(work.ends))
+        known = tuple(Trail(a, (bubble,)) for bubble, (a, _) in enumerate(work.ends))
     result = exact_method(
         work,
         job.bounds,
-        [Trail(start, bubbles) for start, bubbles in known],
+        known,
         limit=limit,
         seed=job.seed,
         progress=job.progress,
@@ -307,7 +304,7 @@ def _cannot_be_better(plan: Plan) -> bool:
 
 
 def _share_out(plan: Plan) -> ShareOut:
-    return tuple((balloon.start, balloon.bubbles) for balloon in plan.balloons)
+    return tuple(Trail(balloon.start, balloon.bubbles) for balloon in plan.balloons)
 
 
 def _job(

@@ -21,7 +21,6 @@ from dataclasses import dataclass
 from airweft.plan.kinds import Work
 from airweft.plan.script import Script, Strand
 
-_ROW = 12  # bubbles in a row, at most, before the next one is begun
 _CHAINS = 4_000  # states looked at for one chain of many balloons before it is given up
 
 
@@ -245,7 +244,6 @@ def write(work: Work, trails: Sequence[Trail], laid: Laid) -> Script:
     knots: dict[int, list[int]] = {}  # trails that are still to be started at a joint
     for number, trail in enumerate(trails):
         knots.setdefault(trail.start, []).append(number)
-    in_row = 0
 
     def strand_of(number: int) -> Strand:
         strand = strands[number]
@@ -257,11 +255,7 @@ def write(work: Work, trails: Sequence[Trail], laid: Laid) -> Script:
         return strand
 
     for chain in laid.chains:
-        size = sum(more for _, more in chain)
-        if in_row and in_row + size > _ROW:
-            script.row += 1
-            in_row = 0
-        in_row += size
+        script.make_room(sum(more for _, more in chain), taken_up=False)
         for number, more in chain:
             strand = strand_of(number)
             for _ in range(more):

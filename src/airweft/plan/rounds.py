@@ -6,7 +6,6 @@ always the end of the build, so that every plan on the way is one that two hands
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from random import Random
 
 from airweft.base.progress import Progress, Stopped
@@ -33,6 +32,7 @@ def rounds(work: Work, *, bound: int, seed: int, progress: Progress, effort: flo
     """
     best = grow(work, progress=progress)
     rank = _rank(best, work)
+    quiet = Progress(within=progress)  # a run is too short to be reported, not to be stopped
     spent, limit = best.price.asked, round(_EFFORT * effort)
     pick = Random(seed)
     least_peak = EASY if best.ring_of_three else EASY + 1
@@ -45,9 +45,9 @@ def rounds(work: Work, *, bound: int, seed: int, progress: Progress, effort: flo
         try:
             progress.report(spent, limit, f"{rank[0]} balloons, at least {bound}: looking further")
             if met or run < _BEGINNINGS:
-                other = grow(work, start=pick.randrange(work.joint_count), check=progress.check)
+                other = grow(work, start=pick.randrange(work.joint_count), progress=quiet)
             else:
-                other = _redo(best, work, pick, wild=run % 2 == 1, check=progress.check)
+                other = _redo(best, work, pick, wild=run % 2 == 1, progress=quiet)
         except Stopped:
             break
         spent += other.price.asked
@@ -57,18 +57,16 @@ def rounds(work: Work, *, bound: int, seed: int, progress: Progress, effort: flo
     return best.script
 
 
-def _redo(
-    best: Grower, work: Work, pick: Random, *, wild: bool, check: Callable[[], None]
-) -> Grower:
+def _redo(best: Grower, work: Work, pick: Random, *, wild: bool, progress: Progress) -> Grower:
     """Undo back to some moves before a costly one and grow on with other choices."""
     costly = [i for i, cost in enumerate(best.costs) if cost > 0] or list(range(len(best.costs)))
     keep = pick.choice(costly) - pick.randrange(1, _BACK)
     fresh = Random(pick.randrange(1 << 30))
     if keep <= 0:
         return grow(
-            work, start=pick.randrange(work.joint_count), pick=fresh, wild=wild, check=check
+            work, start=pick.randrange(work.joint_count), pick=fresh, wild=wild, progress=progress
         )
-    return grow(work, after=best.history[:keep], pick=fresh, wild=wild, check=check)
+    return grow(work, after=best.history[:keep], pick=fresh, wild=wild, progress=progress)
 
 
 def _rank(run: Grower, work: Work) -> Rank:

@@ -11,6 +11,9 @@ from dataclasses import dataclass, field
 from airweft.plan.kinds import Work
 from airweft.records.plan import Action, Do, Section
 
+_ROW = 12  # bubbles in a row, at most, before the next one is begun
+_SHORT_ROW = 6  # bubbles after which a row may end where another balloon is taken up
+
 
 @dataclass(slots=True)
 class Strand:
@@ -33,6 +36,7 @@ class Script:
 
     __slots__ = (
         "actions",
+        "in_row",
         "loose_at",
         "made",
         "peak",
@@ -52,7 +56,18 @@ class Script:
         self.loose_at: list[tuple[int, int]] = []
         self.peak = 0
         self.row = 1
+        self.in_row = 0
         self.sections: list[Section] = []
+
+    def make_room(self, bubbles: int, *, taken_up: bool) -> None:
+        """Begin another row where so many bubbles more would make this one too long to follow.
+
+        A row of some length also ends where another balloon is `taken_up`.
+        """
+        if self.in_row + bubbles > _ROW or (self.in_row >= _SHORT_ROW and taken_up):
+            self.row += 1
+            self.in_row = 0
+        self.in_row += bubbles
 
     def fits(self, strand: Strand, more: int, longer: int) -> bool:
         """True if the strand's balloon can make so many bubbles more, `longer` in all."""

@@ -12,7 +12,9 @@ from airweft.base.findings import Finding
 from airweft.base.progress import Progress, Stopped
 from airweft.plan.exact import order_trails
 from airweft.plan.exact_euler import euler_trails
+from airweft.plan.grow import EASY
 from airweft.plan.kinds import Work
+from airweft.plan.order import Trail
 from airweft.plan.painted.grow import begin, grow, repeat
 from airweft.plan.painted.state import (
     AWAY,
@@ -36,7 +38,6 @@ from airweft.records.arrays import Indices
 
 _EFFORT = 600_000_000  # bubbles followed along trails, in all runs together
 _EFFORT_EACH = 4_000_000  # and for each bubble of the piece
-_EASY = 3  # loose twists that two hands hold without strain
 _BEGINNINGS = 6  # runs from a first knot of their own before the search settles on the best
 _BACK = 24  # moves undone before a costly one, at most
 _LAYING = 1_500_000  # bubbles laid when share-outs found are laid in another way
@@ -55,17 +56,16 @@ def painted(
     bound: int,
     seed: int,
     progress: Progress,
-    hints: Iterable[Sequence[tuple[int, Sequence[int]]]] = (),
+    hints: Iterable[Sequence[Trail]] = (),
     pins: Pins | None = None,
     effort: float = 1.0,
 ) -> Script:
     """The best of many runs: fewest balloons, then fewest loose twists, then least taking up.
 
-    `hints` are share-outs to begin from, each a list of (start joint, bubbles in order). Effort is
-    counted and not timed, so that the same seed gives the same script everywhere; `effort` is a
-    multiple of the usual one. When `progress` asks to stop, the best script so far is returned.
-    Raises Stopped if there is none, and CannotMake where no run comes to an end, as on nets with
-    rings longer than the hands can hold.
+    `hints` are share-outs to begin from. Effort is counted and not timed, so that the same seed
+    gives the same script everywhere; `effort` is a multiple of the usual one. When `progress` asks
+    to stop, the best script so far is returned. Raises Stopped if there is none, and CannotMake
+    where no run comes to an end, as on nets with rings longer than the hands can hold.
     """
     limit = round(min(_EFFORT, _EFFORT_EACH * len(work.ends)) * effort)
     search = _Search(work, bound, seed, progress, pins, limit)
@@ -136,21 +136,16 @@ class _Search:
         self.starts = rings or [j for j in range(work.joint_count) if j not in work.passing]
         if pins is not None and pins.start is not None:
             self.starts = [pins.start]
-        self.easy = _EASY if rings else _EASY + 1
+        self.easy = EASY if rings else EASY + 1
 
-    def share_out(self, hints: Iterable[Sequence[tuple[int, Sequence[int]]]]) -> None:
+    def share_out(self, hints: Iterable[Sequence[Trail]]) -> None:
         """Find pairings with few trails to begin from."""
         everywhere = np.arange(self.work.joint_count)
         bubbles = len(self.work.ends)
         found: list[tuple[int, Indices]] = []
-        euler = [
-            (trail.start, trail.bubbles)
-            for part in self.work.parts
-            for trail in euler_trails(self.work, part)
-        ]
-        begin_with: list[Sequence[tuple[int, Sequence[int]]]] = [[], euler, *hints]
+        euler = [trail for part in self.work.parts for trail in euler_trails(self.work, part)]
         self._report("getting the painted style ready (takes a while after each update)")
-        for trails in begin_with:
+        for trails in ([], euler, *hints):
             now = self._blank()
             _pair_up(self.work, now, trails)
             groups, ends = open_ends(now, everywhere, len(everywhere))
@@ -233,7 +228,7 @@ def _rank(now: Now, hands: int, trails: int) -> Rank:
     """Smaller is better: balloons (hands first of all), loose twists, balloons taken up."""
     moves = now.moves[: now.tally[MOVES]]
     peak = int(moves[:, PEAK].max())
-    return (trails + 1000 * max(0, peak - hands), max(_EASY, peak), int(moves[:, AWAY].sum()))
+    return (trails + 1000 * max(0, peak - hands), max(EASY, peak), int(moves[:, AWAY].sum()))
 
 
 def _on_rings_of_three(work: Work) -> list[int]:
@@ -248,11 +243,11 @@ def _on_rings_of_three(work: Work) -> list[int]:
     ]
 
 
-def _pair_up(work: Work, now: Now, trails: Sequence[tuple[int, Sequence[int]]]) -> None:
+def _pair_up(work: Work, now: Now, trails: Sequence[Trail]) -> None:
     """Pair the bubble ends as the given trails pass them, where the maker wishes nothing else."""
-    for start, bubbles in trails:
-        before, joint = -1, start
-        for bubble in bubbles:
+    for trail in trails:
+        before, joint = -1, trail.start
+        for bubble in trail.bubbles:
             end = 2 * bubble + (work.ends[bubble][0] != joint)
             if before >= 0 and not now.ends[before, DECIDED] and not now.ends[end, DECIDED]:
                 now.ends[before, MATE], now.ends[end, MATE] = end, before

@@ -209,6 +209,32 @@ def _held(now: Now, x: int, y: int) -> int:
 
 
 @compiled
+def _weigh(
+    now: Now, ends: Indices, many: int, most: int, seen: Indices, sign: int, energy: float
+) -> tuple[int, float]:
+    """How many trails run through the first `many` ends, and `energy` with theirs added.
+
+    `sign` is -1 for the trails before a change and 1 for those after it, of which it returns none
+    at all if one is not sound.
+    """
+    trails = 0
+    for i in range(many):
+        bubble = ends[i] >> 1
+        bubbles, length, lowest, started = follow(now, bubble)
+        sound = one_balloon(now, now.bubbles[bubble, KIND], bubbles, length, started)
+        if sign > 0 and not sound:
+            return 0, energy
+        known = False
+        for z in range(trails):
+            known = known or seen[z] == lowest
+        if not known:
+            seen[trails] = lowest
+            trails += 1
+            energy += sign * (1 - 0.3 * (bubbles / most) ** 2)
+    return trails, energy
+
+
+@compiled
 def anneal(
     now: Now,
     groups: Indices,
@@ -238,8 +264,7 @@ def anneal(
         if j >= i:
             j += 1
         x, y = ends[low + i], ends[low + j]
-        kind = now.bubbles[x >> 1, KIND]
-        most = now.most[kind, 0]
+        most = now.most[now.bubbles[x >> 1, KIND], 0]
         u, v = mate[x], mate[y]
         concerned[0], concerned[1] = x, y
         many = 2
@@ -250,16 +275,7 @@ def anneal(
             if v >= 0:
                 concerned[many] = v
                 many += 1
-        before, energy = 0, 0.0
-        for t in range(many):
-            bubbles, length, lowest, started = follow(now, concerned[t] >> 1)
-            known = False
-            for z in range(before):
-                known = known or seen[z] == lowest
-            if not known:
-                seen[before] = lowest
-                before += 1
-                energy -= 1 - 0.3 * (bubbles / most) ** 2
+        before, energy = _weigh(now, concerned, many, most, seen, -1, 0.0)
         eased = 0
         if u == y:
             mate[x] = mate[y] = -1
@@ -275,20 +291,8 @@ def anneal(
             if joined:
                 eased += _held(now, u, v)
         energy -= _EASED * eased
-        after, sound = 0, True
-        for t in range(many):
-            bubbles, length, lowest, started = follow(now, concerned[t] >> 1)
-            if not one_balloon(now, kind, bubbles, length, started):
-                sound = False
-                break
-            known = False
-            for z in range(after):
-                known = known or seen[z] == lowest
-            if not known:
-                seen[after] = lowest
-                after += 1
-                energy += 1 - 0.3 * (bubbles / most) ** 2
-        if sound and (energy <= 0 or throw(now, 1 << 30) / (1 << 30) < np.exp(-energy / heat)):
+        after, energy = _weigh(now, concerned, many, most, seen, 1, energy)
+        if after > 0 and (energy <= 0 or throw(now, 1 << 30) / (1 << 30) < np.exp(-energy / heat)):
             saved += before - after
             if saved > saved_best:
                 saved_best = saved

@@ -19,9 +19,6 @@ from airweft.plan.painted.state import (
 )
 from airweft.plan.script import Script, Strand
 
-_ROW = 12  # bubbles in a row, at most, before the next one is begun
-_SHORT_ROW = 6  # bubbles after which a row may end where another balloon is taken up
-
 
 def write(work: Work, now: Now) -> Script:
     """The script of a run in which everything was made."""
@@ -60,13 +57,8 @@ class _Writer:
         self.mate: list[int] = now.ends[:, MATE].tolist()
         self.parked: dict[int, Strand] = {}
         self.spent: list[Strand] = []
-        in_row = 0
         for move in now.moves[: now.tally[MOVES]].tolist():
-            size = move[SIZE]
-            if in_row + size > _ROW or (in_row >= _SHORT_ROW and move[AWAY]):
-                self.script.row += 1
-                in_row = 0
-            in_row += size
+            self.script.make_room(move[SIZE], taken_up=bool(move[AWAY]))
             self._lay(move)
         assert not self.parked, "every trail ends somewhere"
 
