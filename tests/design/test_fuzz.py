@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import time
 from pathlib import Path
-from typing import Any
 
 import pytest
 import tomlkit
@@ -15,10 +14,10 @@ from airweft.base.errors import AirweftError
 from airweft.design.read import design_from_bytes, design_from_text
 from airweft.design.starters import STARTERS
 from airweft.records.design import Design
+from tests.design.fuzz import LIMIT_S, odd_values, put_or_take, says_what_to_do, spoilt
 
 _EXAMPLES = sorted((Path(__file__).parents[2] / "examples").glob("*.toml"))
 _TEXTS = [*STARTERS.values(), *(p.read_text(encoding="utf-8") for p in _EXAMPLES)]
-_LIMIT_S = 10.0  # generous, for slow cores that are shared; a hang takes for ever
 
 
 def _answers(data: bytes) -> None:
@@ -26,22 +25,11 @@ def _answers(data: bytes) -> None:
     try:
         design = design_from_bytes(data)
     except AirweftError as error:
-        assert error.findings
-        for finding in error.findings:
-            assert finding.message
-            assert finding.remedy
-            assert finding.where
-            assert finding.message.isprintable(), finding.message
-            assert finding.remedy.isprintable(), finding.remedy
-            assert finding.context.isprintable()
-            assert finding.where.isprintable()
-            assert len(finding.message) < 600
-            whole_file = finding.code.startswith("file-") or "nested" in finding.message
-            assert finding.line is not None or whole_file, finding
+        says_what_to_do(error.findings)
     else:
         assert isinstance(design, Design)
         assert design.fingerprint
-    assert time.process_time() - began < _LIMIT_S
+    assert time.process_time() - began < LIMIT_S
 
 
 @settings(deadline=None)
@@ -65,45 +53,10 @@ def test_random_signs_of_the_syntax(text: str) -> None:
 @settings(max_examples=150, deadline=None)
 @given(st.sampled_from(_TEXTS), st.data())
 def test_good_files_with_bytes_changed(text: str, data: st.DataObject) -> None:
-    raw = bytearray(text.encode())
-    for _ in range(data.draw(st.integers(1, 4))):
-        at = data.draw(st.integers(0, len(raw) - 1))
-        match data.draw(st.sampled_from(["put", "cut", "set", "double"])):
-            case "put":
-                raw[at:at] = data.draw(
-                    st.binary(min_size=1, max_size=4)
-                    | st.sampled_from([b'"', b"'", b"[", b"]", b"\n", b"=", b'"""', b"{", b"-"])
-                )
-            case "cut":
-                del raw[at : at + data.draw(st.integers(1, 40))]
-            case "set":
-                raw[at] = data.draw(st.integers(0, 255))
-            case _:
-                raw[at:at] = raw[at : at + 60]
-        if not raw:
-            break
-    _answers(bytes(raw))
+    _answers(spoilt(text, data))
 
 
-_ODD: st.SearchStrategy[Any] = st.recursive(
-    st.one_of(
-        st.integers(-(10**40), 10**40),
-        st.integers(-3, 30),
-        st.floats(),
-        st.booleans(),
-        st.text(st.characters(exclude_categories=["Cs"], exclude_characters="\r"), max_size=12),
-        st.sampled_from(
-            ["box", "net", "hand", "top", "R", "RW", "1,000", "2,5 cm", "#12", "front"]
-        ),
-        st.datetimes(),
-        st.dates(),
-    ),
-    lambda inner: (
-        st.lists(inner, max_size=3)
-        | st.dictionaries(st.text("abRW #.", min_size=1, max_size=5), inner, max_size=3)
-    ),
-    max_leaves=5,
-)
+_ODD = odd_values(["box", "net", "hand", "top", "R", "RW", "1,000", "2,5 cm", "#12", "front"])
 
 
 @settings(max_examples=120, deadline=None)
@@ -118,10 +71,7 @@ def test_wrong_types_everywhere(text: str, data: st.DataObject) -> None:
                 table = table[key]
                 continue
             break
-        if data.draw(st.booleans()):
-            table[key] = data.draw(_ODD)
-        else:
-            table.pop(key, None)
+        put_or_take(table, key, _ODD, data)
         if not document:
             break
     _answers(tomlkit.dumps(document).encode())

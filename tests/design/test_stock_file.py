@@ -5,7 +5,6 @@ from __future__ import annotations
 import re
 import time
 from pathlib import Path
-from typing import Any
 
 import pytest
 import tomlkit
@@ -19,6 +18,7 @@ from airweft.design.css import CSS_COLOURS
 from airweft.design.stock_file import read_stock, stock_from_bytes, stock_from_text
 from airweft.design.stock_schema import EntryPart, StockTop
 from airweft.design.stock_writing import STARTER, write_stock
+from tests.design.fuzz import LIMIT_S, odd_values, put_or_take, says_what_to_do, spoilt
 
 ROOT = Path(__file__).parents[2]
 SAMPLES = Path(__file__).parent / "samples"
@@ -192,7 +192,6 @@ def test_a_file_that_is_not_there_speaks_of_a_stock(tmp_path: Path) -> None:
 
 _TEXTS = [STARTER, SHED.read_text(encoding="utf-8"),
           (SAMPLES / "stock-version-1.toml").read_text(encoding="utf-8")]  # fmt: skip
-_LIMIT_S = 10.0  # generous, for slow cores that are shared; a hang takes for ever
 
 
 def _answers(data: bytes) -> None:
@@ -200,17 +199,10 @@ def _answers(data: bytes) -> None:
     try:
         stock = stock_from_bytes(data)
     except AirweftError as error:
-        assert error.findings
-        for finding in error.findings:
-            assert finding.message and finding.remedy and finding.where
-            for said in (finding.message, finding.remedy, finding.context, finding.where):
-                assert said.isprintable(), said
-            assert len(finding.message) < 600
-            whole_file = finding.code.startswith("file-") or "nested" in finding.message
-            assert finding.line is not None or whole_file, finding
+        says_what_to_do(error.findings)
     else:
         assert stock_from_text(write_stock(stock)) == stock
-    assert time.process_time() - began < _LIMIT_S
+    assert time.process_time() - began < LIMIT_S
 
 
 @settings(deadline=None)
@@ -222,42 +214,10 @@ def test_random_bytes_and_text(data: bytes) -> None:
 @settings(max_examples=150, deadline=None)
 @given(st.sampled_from(_TEXTS), st.data())
 def test_good_files_with_bytes_changed(text: str, data: st.DataObject) -> None:
-    raw = bytearray(text.encode())
-    for _ in range(data.draw(st.integers(1, 4))):
-        at = data.draw(st.integers(0, len(raw) - 1))
-        match data.draw(st.sampled_from(["put", "cut", "set", "double"])):
-            case "put":
-                raw[at:at] = data.draw(
-                    st.binary(min_size=1, max_size=4)
-                    | st.sampled_from([b'"', b"[", b"]", b"[[", b"\n", b"=", b'"""', b"{", b"-"])
-                )
-            case "cut":
-                del raw[at : at + data.draw(st.integers(1, 40))]
-            case "set":
-                raw[at] = data.draw(st.integers(0, 255))
-            case _:
-                raw[at:at] = raw[at : at + 60]
-        if not raw:
-            break
-    _answers(bytes(raw))
+    _answers(spoilt(text, data))
 
 
-_ODD: st.SearchStrategy[Any] = st.recursive(
-    st.one_of(
-        st.integers(-(10**40), 10**40),
-        st.integers(-3, 300),
-        st.floats(),
-        st.booleans(),
-        st.text(st.characters(exclude_categories=["Cs"], exclude_characters="\r"), max_size=12),
-        st.sampled_from(["260", "red", "unlimited", "do not use", "1,000", "2,5 cm", "#12"]),
-        st.datetimes(),
-    ),
-    lambda inner: (
-        st.lists(inner, max_size=3)
-        | st.dictionaries(st.text("abRW #.", min_size=1, max_size=5), inner, max_size=3)
-    ),
-    max_leaves=5,
-)
+_ODD = odd_values(["260", "red", "unlimited", "do not use", "1,000", "2,5 cm", "#12"])
 
 
 @settings(max_examples=150, deadline=None)
@@ -271,10 +231,7 @@ def test_wrong_types_everywhere(text: str, data: st.DataObject) -> None:
             chosen = data.draw(st.sampled_from(entries))
             table = chosen if isinstance(chosen, dict) else document
         key = data.draw(st.sampled_from([*table, "extra", "budget", "part_used", "state"]))
-        if data.draw(st.booleans()):
-            table[key] = data.draw(_ODD)
-        else:
-            table.pop(key, None)
+        put_or_take(table, key, _ODD, data)
     _answers(tomlkit.dumps(document).encode())
 
 
