@@ -13,7 +13,10 @@ from airweft.draw.palette import contrast
 
 SOURCES = files("airweft.booklet") / "phone"
 STYLE = (SOURCES / "look.css").read_text(encoding="utf-8")
-PAINTER = (files("airweft.draw") / "canvas" / "painter.js").read_text(encoding="utf-8")
+PAINTER = "\n".join(
+    (files("airweft.draw") / "canvas" / name).read_text(encoding="utf-8")
+    for name in ("painter.js", "writing.js")
+)
 
 
 @pytest.mark.parametrize(

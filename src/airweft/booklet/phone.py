@@ -27,6 +27,7 @@ MODULES = (
     "labels.js",
     "turning.js",
     "seen.js",
+    "writing.js",
     "painter.js",
     "hands.js",
     "picture.js",

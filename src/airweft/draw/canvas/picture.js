@@ -160,6 +160,7 @@ export function makePicture(canvas, model, options) {
       hidden: options.cut ? options.cut(eye.matrix) : null,
       quick,
       plain: quick && (coarse > 1 || what.shown > MOST_FINE),
+      signs: options.padding(),
       pixel,
     };
     paint(ctx, model, inks, onCanvas(), what.made, what.shown, scratch, how);
@@ -322,6 +323,7 @@ export function makePicture(canvas, model, options) {
           ...what,
           quick: quickly,
           plain: quickly && what.shown > MOST_FINE,
+          signs: options.padding(),
           pixel,
         });
         ctx.getImageData(0, 0, 1, 1);

@@ -1,6 +1,7 @@
 // The chart painted: panels with their numbers, bubbles with their marks, joints and cuts.
 
-import { outline, paintMark } from "airweft-canvas/painter.js";
+import { outline } from "airweft-canvas/painter.js";
+import { paintMark } from "airweft-canvas/writing.js";
 
 const LETTERS = 4.2; // least half width of a bubble, in page pixels, that carries its mark
 const NUMBERS = 9; // least width of a column for numbers

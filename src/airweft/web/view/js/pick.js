@@ -1,16 +1,6 @@
 // What lies under a point of the picture: the nearest bubble in front, or a joint that can be seen.
 
-// Whether the point lies on bubble i, whose outline is an ellipse pulled apart in its middle. `more`
-// pixels around count as well.
-export function onBubble(s, i, x, y, more = 0) {
-  const dx = x - s.cx[i];
-  const dy = y - s.cy[i];
-  const along = Math.max(0, Math.abs(dx * s.ux[i] + dy * s.uy[i]) - s.straight[i]);
-  const across = dx * s.uy[i] - dy * s.ux[i];
-  const a = along / (s.major[i] + more);
-  const b = across / (s.minor[i] + more);
-  return a * a + b * b <= 1;
-}
+import { onBubble } from "airweft-canvas/writing.js";
 
 // The bubble that was painted last at this point of the last frame; -1 where there is none.
 export function bubbleAt(s, x, y) {
