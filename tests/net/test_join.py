@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections import Counter
 
-import networkx as nx
 import numpy as np
 import pytest
 
@@ -16,23 +15,8 @@ from airweft.records.design import Design
 from airweft.records.net import Net
 from airweft.workshop.planning import checked_plan
 from airweft.workshop.shape import painted
+from tests.net.joined import HEAD, one_piece
 
-HEAD = """
-airweft = 1
-name = "Joined"
-units = "cm"
-[balloon]
-size = "260"
-bubble = 3
-[colours]
-R = "red"
-W = "white"
-[pattern]
-kind = "plain"
-colour = "R"
-[form]
-kind = "joined"
-"""
 TUBE = 'kind = "tube"\naround = 12\nrows = 4\n'
 BOX = 'kind = "box"\nacross = 6\ndeep = 4\nhigh = 4\n'
 BALL = 'kind = "ball"\nacross = 16\n'
@@ -56,17 +40,6 @@ def _refusal(*parts: str) -> Finding:
     return finding
 
 
-def _holds(net: Net) -> None:
-    """One connected piece, every name once, two to eight ends at each joint (M10, M12)."""
-    graph = nx.MultiGraph(net.ends.tolist())
-    assert nx.is_connected(graph) and len(graph) == net.joint_count
-    assert len(set(net.joint_names)) == net.joint_count
-    assert len(set(net.bubble_names)) == net.bubble_count
-    free = {int(net.ends[b, 1]) for b, kind in enumerate(net.kinds) if kind == "free"}
-    for joint, ends in enumerate(net.ends_at()):
-        assert 2 <= len(ends) <= 8 or joint in free
-
-
 def _planned(design: Design, net: Net) -> None:
     plan, replay, _ = checked_plan(design, net, style="rounds", seed=0, progress=Progress())
     assert not blocks(replay.findings)
@@ -75,7 +48,7 @@ def _planned(design: Design, net: Net) -> None:
 
 def test_like_borders_are_locked_one_to_one() -> None:
     design, net, notes = _joined(_part("low", TUBE), _part("high", TUBE, on='"top of low"'))
-    _holds(net)
+    one_piece(net)
     # Two tubes of 12 by 4 sewn together are the tube of 12 by 8.
     assert (net.bubble_count, net.joint_count) == (96, 54)
     assert Counter(map(len, net.ends_at())) == {4: 42, 2: 12}
@@ -88,7 +61,7 @@ def test_like_borders_are_locked_one_to_one() -> None:
 def test_unlike_borders_leave_joints_free_and_say_so() -> None:
     wider = TUBE.replace("12", "14")
     design, net, notes = _joined(_part("low", wider), _part("high", TUBE, on='"top of low"'))
-    _holds(net)
+    one_piece(net)
     assert "6 joints of the high are locked onto 6 of the low" in notes[0].message
     assert "1 of the low's joints along the seam stays free" in notes[0].message
     _planned(design, net)
@@ -98,7 +71,7 @@ def test_borders_apart_are_stitched_as_a_row_of_the_fabric() -> None:
     foot = 'kind = "turned"\nprofile = [[8, 0], [8, 6]]\naround = 20\n'
     rim = 'kind = "turned"\nprofile = [[5.3, 0], [5.3, 6]]\naround = 20\n'
     design, net, notes = _joined(_part("low", foot), _part("high", rim, on='"top of low"'))
-    _holds(net)
+    one_piece(net)
     stitches = [b for b, kind in enumerate(net.kinds) if kind == "frame"]
     assert len(stitches) == 20
     assert "20 stitches" in notes[0].message
@@ -116,7 +89,7 @@ def test_every_side_can_be_sewn_to(side: str, keys: str) -> None:
     _, net, notes = _joined(
         _part("body", keys), _part("ear", cap, on=f'"{side} of body"', turn=turn)
     )
-    _holds(net)
+    one_piece(net)
     assert len(notes[0].joints) >= 2
     body = net.joints[[n.startswith("body") for n in net.joint_names]].mean(axis=0)
     ear = net.joints[[n.startswith("ear") for n in net.joint_names]].mean(axis=0)
@@ -127,7 +100,7 @@ def test_every_side_can_be_sewn_to(side: str, keys: str) -> None:
 
 def test_closed_parts_are_locked_where_they_touch() -> None:
     design, net, _ = _joined(_part("body", BALL), _part("head", BALL, on='"top of body"'))
-    _holds(net)
+    one_piece(net)
     assert max(map(len, net.ends_at())) == 8
     _planned(design, net)
 
@@ -167,7 +140,7 @@ def test_a_stalk_hangs_free_or_is_held_at_both_ends() -> None:
         _part("feeler", STALK, towards="[-2, 0, 3]", bubbles="3"),
         _part("handle", STALK, end='"body: right (2, 3)"', towards="[0, 0, 1]", bubbles="4"),
     )
-    _holds(net)
+    one_piece(net)
     kinds = Counter(net.kinds)
     assert (kinds["free"], kinds["frame"]) == (1, 6)
     assert notes[0].message.endswith("hangs free.")

@@ -23,23 +23,8 @@ from airweft.records.net import Net
 from airweft.shape.predict import predict
 from airweft.workshop.planning import checked_plan
 from airweft.workshop.shape import open_design, painted
+from tests.net.joined import HEAD, one_piece
 
-HEAD = """
-airweft = 1
-name = "Joined"
-units = "cm"
-[balloon]
-size = "260"
-bubble = 3
-[colours]
-R = "red"
-W = "white"
-[pattern]
-kind = "plain"
-colour = "R"
-[form]
-kind = "joined"
-"""
 POT = 'name = "pot"\nkind = "turned"\nprofile = [[11, 0], [12, 8], [12, 26], [9, 34]]\n'
 BOX = 'name = "box"\nkind = "box"\nacross = 6\ndeep = 4\nhigh = 4\n'
 BODY = (
@@ -74,19 +59,13 @@ def _refused(*parts: str, folder: Path | None = None) -> Finding:
 
 
 def _makeable(design: Design, net: Net) -> None:
-    """Connected, every joint held (M9 to M12), planned, replayed, and of a shape."""
-    graph = nx.MultiGraph(net.ends.tolist())
-    assert nx.is_connected(graph) and len(graph) == net.joint_count
-    assert len(set(net.joint_names)) == net.joint_count
-    assert len(set(net.bubble_names)) == net.bubble_count
-    hanging = {int(net.ends[b, 1]) for b, kind in enumerate(net.kinds) if kind == "free"}
-    degree = dict(graph.degree())
-    assert all(2 <= degree[j] <= 8 or (j in hanging and degree[j] == 1) for j in graph)
+    """One piece, planned, replayed, and of a shape."""
+    one_piece(net)
     plan, _, _ = checked_plan(design, net, style="rounds", seed=0, progress=Progress())
     counted = replay(plan)
     assert not blocks(counted.findings) and counted.peak_loose <= design.hands
     # Euler: so many trails need as many ends as there are odd joints.
-    odd = sum(d % 2 for d in degree.values())
+    odd = sum(len(ends) % 2 for ends in net.ends_at())
     assert len(plan.balloons) >= max(1, odd / 2)
     shape = predict(net, diameter_mm=[25.4 * int(size[0]) for size in net.sizes])
     assert np.isfinite(shape.positions).all() and shape.length_error[1] < 0.03
