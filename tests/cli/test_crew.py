@@ -11,30 +11,13 @@ from airweft.records.planfile import read_plan
 from airweft.workshop.choosing import wanted, with_crew
 from airweft.workshop.shape import open_design
 from tests.cli.running import run
-
-BOX = """airweft = 1
-name = "Mooring block"
-units = "cm"
-[balloon]
-size = "260"
-bubble = 2.5
-[form]
-kind = "box"
-across = 4
-deep = 4
-high = 4
-[colours]
-R = "red"
-[pattern]
-kind = "plain"
-colour = "R"
-"""
+from tests.workshop.pieces import box_text
 
 
 @pytest.fixture
 def box(tmp_path: Path) -> Path:
     path = tmp_path / "box.toml"
-    path.write_text(BOX, encoding="utf-8")
+    path.write_text(box_text(), encoding="utf-8")
     return path
 
 
@@ -50,7 +33,7 @@ def test_make_for_two(capsys: pytest.CaptureFixture[str], box: Path, tmp_path: P
 
 
 def test_the_crew_of_the_design(capsys: pytest.CaptureFixture[str], box: Path) -> None:
-    box.write_text(BOX + "[plan]\ncrew = 2\n", encoding="utf-8")
+    box.write_text(box_text() + "[plan]\ncrew = 2\n", encoding="utf-8")
     design = open_design(box)
     assert wanted(design, None, None) == ("parts", 0)
     assert wanted(with_crew(design, 1), None, None) == ("best", 0)

@@ -14,6 +14,7 @@ from airweft.workshop.job import run
 from airweft.workshop.settled import Settled
 from tests.cli.running import SMALL
 from tests.costing.plans import counted_plan
+from tests.shape.shapes import plain_shape
 
 PLAN = counted_plan([("R", "260", 6000, 12)] * 3, locks=18)
 
@@ -66,10 +67,7 @@ def told(shape: Shape | None, standing: Standing | None, **weight: float) -> dic
 
 
 def reckoned(stand: str) -> Shape:
-    return Shape(
-        positions=PLAN.net.joints, diameters=(), length_error=(0, 0), overlaps=(), worst_overlap=0,
-        width=1, depth=1, height=1, stand=stand, held=(), iterations=1, converged=True,  # type: ignore[arg-type]
-    )  # fmt: skip
+    return plain_shape(PLAN.net.joints, stand=stand)
 
 
 def test_how_it_stands_and_weighs_are_rough_figures() -> None:

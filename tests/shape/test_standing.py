@@ -18,6 +18,7 @@ from airweft.records.shape import Shape
 from airweft.shape.predict import predict
 from airweft.shape.standing import hull, rocks_back, stand_on, standing
 from tests.shape.nets import bars, woven
+from tests.shape.shapes import plain_shape
 
 CUBE = [(x, y, z) for z in (0, 1) for y in (0, 1) for x in (0, 1)]
 RING = [(0, 1), (1, 3), (3, 2), (2, 0)]
@@ -26,20 +27,7 @@ EDGES = [*RING, *((a + 4, b + 4) for a, b in RING), *((k, k + 4) for k in range(
 
 def as_drawn(net: Net) -> Shape:
     """The net with hair-thin bodies, just as it is drawn."""
-    return Shape(
-        positions=net.joints,
-        diameters=(0.0,) * net.bubble_count,
-        length_error=(0.0, 0.0),
-        overlaps=(),
-        worst_overlap=0.0,
-        width=0.0,
-        depth=0.0,
-        height=0.0,
-        stand="free",
-        held=(),
-        iterations=0,
-        converged=True,
-    )
+    return plain_shape(net.joints, diameters=(0.0,) * net.bubble_count)
 
 
 def scaled(x: float, y: float, z: float) -> Net:

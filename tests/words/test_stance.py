@@ -8,23 +8,11 @@ import numpy as np
 import pytest
 
 from airweft.records.arrays import points
-from airweft.records.shape import Shape, Standing
+from airweft.records.shape import Standing
 from airweft.words.stance import placing, stance
+from tests.shape.shapes import plain_shape
 
-SHAPE = Shape(
-    positions=points(np.zeros((1, 3))),
-    diameters=(),
-    length_error=(0.0, 0.0),
-    overlaps=(),
-    worst_overlap=0.0,
-    width=100.0,
-    depth=100.0,
-    height=100.0,
-    stand="table",
-    held=(),
-    iterations=1,
-    converged=True,
-)
+SHAPE = plain_shape(points(np.zeros((1, 3))), width=100.0, depth=100.0, height=100.0, stand="table")
 FIRM = Standing(
     stands=True,
     centre=(0.0, 0.0, 50.0),

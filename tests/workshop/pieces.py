@@ -1,4 +1,4 @@
-"""Small designs for tests of the store, and programs that are killed."""
+"""Small designs for tests of the whole job, of the store and of the command."""
 
 from __future__ import annotations
 
@@ -25,4 +25,26 @@ W = "white"
 [pattern]
 kind   = "rows"
 repeat = "RW"
+"""
+
+
+def box_text(wide: int = 4) -> str:
+    """A closed red box, as wide, deep and high."""
+    return f"""\
+airweft = 1
+name    = "Mooring block"
+units   = "cm"
+[balloon]
+size   = "260"
+bubble = 2.5
+[form]
+kind   = "box"
+across = {wide}
+deep   = {wide}
+high   = {wide}
+[colours]
+R = "red"
+[pattern]
+kind   = "plain"
+colour = "R"
 """

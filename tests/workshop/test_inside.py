@@ -23,26 +23,9 @@ from airweft.workshop.finishing import put_in_words
 from airweft.workshop.inside import inside_row
 from airweft.workshop.options import Style
 from airweft.workshop.shape import painted_net
+from tests.workshop.pieces import box_text
 
-BOX = """\
-airweft = 1
-name    = "Bell box"
-units   = "cm"
-[balloon]
-size   = "260"
-bubble = 2.5
-[form]
-kind   = "box"
-across = 8
-deep   = 8
-high   = 8
-open   = []
-[colours]
-R = "red"
-[pattern]
-kind   = "plain"
-colour = "R"
-[plan.inside]
+BOX = f"""{box_text(8)}[plan.inside]
 what   = "a small bell"
 across = 3
 """
@@ -90,7 +73,7 @@ def test_a_wider_thing_goes_in_sooner() -> None:
 def test_what_never_fits_and_what_needs_no_row_is_said() -> None:
     for text, code in (
         (BOX.replace("across = 3", "across = 90"), "inside-does-not-fit"),
-        (BOX.replace("open   = []", 'open   = ["top"]'), "inside-stays-open"),
+        (BOX.replace("high   = 8", 'high   = 8\nopen   = ["top"]'), "inside-stays-open"),
     ):
         design, plan = planned(text)
         assert [f.code for f in choice_findings(design, plan)] == [code]

@@ -18,25 +18,7 @@ from airweft.workshop.job import run
 from airweft.workshop.settled import Settled, settle
 from airweft.workshop.shape import painted_net
 from tests.booklet.books import make_book
-
-CHEST = """\
-airweft = 1
-name    = "Rope chest"
-units   = "cm"
-[balloon]
-size   = "260"
-bubble = 2.5
-[form]
-kind   = "box"
-across = 4
-deep   = 4
-high   = 4
-[colours]
-R = "red"
-[pattern]
-kind   = "plain"
-colour = "R"
-"""
+from tests.workshop.pieces import box_text
 
 
 def made(form: Box | Sheet) -> tuple[Net, Design]:
@@ -99,7 +81,7 @@ def test_a_mushroom_whose_underside_is_pushed_out_is_told() -> None:
     """A flat underside becomes steep: the piece is far higher than drawn, and a note says so."""
     profile = ((5, 0), (5, 18), (14, 16), (13, 22), (7, 28), (0, 30))
     mushroom = Turned(profile=tuple((1000 * r, 1000 * h) for r, h in profile), closed=("bottom",))
-    text = CHEST.replace("bubble = 2.5", "bubble = 4")
+    text = box_text().replace("bubble = 2.5", "bubble = 4")
     design = replace(design_from_text(text), form=mushroom, size="260")
     net = painted_net(design)
     found = settled(net, design)
@@ -151,7 +133,7 @@ def test_the_claims_are_those_of_the_shape_and_strokes_those_of_the_balloons(
     tmp_path: Path,
 ) -> None:
     path = tmp_path / "chest.toml"
-    path.write_text(CHEST, encoding="utf-8")
+    path.write_text(box_text(), encoding="utf-8")
     outcome = run(path, tmp_path / "out")
     found, plan = outcome.settled, outcome.plan
     assert plan.claims.size_mm == found.size_mm

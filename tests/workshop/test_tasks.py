@@ -18,24 +18,7 @@ from airweft.workshop.settled import settle
 from airweft.workshop.shape import open_design, painted_net
 from airweft.workshop.tasks import Pool, Task
 from airweft.workshop.worker import own_fault, packed
-
-DESIGN = """airweft = 1
-name = "Mooring cube"
-units = "cm"
-[balloon]
-size = "260"
-bubble = 2.5
-[form]
-kind = "box"
-across = {n}
-deep = {n}
-high = {n}
-[colours]
-R = "red"
-[pattern]
-kind = "plain"
-colour = "R"
-"""
+from tests.workshop.pieces import box_text
 
 
 @pytest.fixture(scope="module")
@@ -52,14 +35,14 @@ def ended(task: Task) -> Task:
 
 def test_a_plan_comes_back_as_it_would_be_made_here(pool: Pool, tmp_path: Path) -> None:
     file = tmp_path / "cube.toml"
-    file.write_text(DESIGN.format(n=4), encoding="utf-8")
+    file.write_text(box_text(4), encoding="utf-8")
     design = open_design(file)
     here = settle(painted_net(design), design, seed=0, progress=Progress())
     wanted = checked_plan(
         design, here.net, style="rounds", seed=0, progress=Progress(), size=here.size_mm
     )[0]
     seen: list[Any] = []
-    task = pool.start("plan", DESIGN.format(n=4), tmp_path, {"style": "rounds"})
+    task = pool.start("plan", box_text(4), tmp_path, {"style": "rounds"})
     task.on(lambda *at: seen.append(at), seen.append, seen.append)
     planned, settled = ended(task).result
     assert planned.plan.actions == wanted.actions and planned.plan.balloons == wanted.balloons
@@ -82,7 +65,7 @@ def test_a_file_outside_the_folder_is_not_read(pool: Pool, tmp_path: Path) -> No
     (tmp_path / "secret.json").write_text("{}", encoding="utf-8")
     home = tmp_path / "home"
     home.mkdir()
-    text = DESIGN.format(n=4)
+    text = box_text(4)
     begin, end = text.index("[form]"), text.index("[colours]")
     text = f'{text[:begin]}[form]\nkind = "net"\nfile = "../secret.json"\n{text[end:]}'
     task = ended(pool.start("settle", text, home, {}))
@@ -99,10 +82,10 @@ def test_work_is_stopped_within_half_a_second_and_what_waits_goes_on(
         answers.append(findings)
         told.set()
 
-    task = pool.start("settle", DESIGN.format(n=40), tmp_path, {})
+    task = pool.start("settle", box_text(40), tmp_path, {})
     task.on(lambda *_: begun.set(), lambda _: None, answered)
-    waiting = pool.start("settle", DESIGN.format(n=4), tmp_path, {})
-    dropped = pool.start("settle", DESIGN.format(n=4), tmp_path, {})
+    waiting = pool.start("settle", box_text(4), tmp_path, {})
+    dropped = pool.start("settle", box_text(4), tmp_path, {})
     assert begun.wait(60)
     dropped.stop()
     assert dropped.state == "stopped"
@@ -114,7 +97,7 @@ def test_work_is_stopped_within_half_a_second_and_what_waits_goes_on(
 
 def test_a_process_that_dies_is_told_and_replaced(pool: Pool, tmp_path: Path) -> None:
     begun = threading.Event()
-    task = pool.start("settle", DESIGN.format(n=40), tmp_path, {})
+    task = pool.start("settle", box_text(40), tmp_path, {})
     task.on(lambda *_: begun.set(), lambda _: None, lambda _: None)
     assert begun.wait(60)
     pool._processes[0].process.kill()
@@ -140,7 +123,7 @@ def test_a_listener_at_fault_stops_nobody(monkeypatch: pytest.MonkeyPatch, tmp_p
 def test_a_closed_pool_ends_what_waits(tmp_path: Path) -> None:
     pool = Pool(1)
     pool.close()
-    task = pool.start("settle", DESIGN.format(n=4), tmp_path, {})
+    task = pool.start("settle", box_text(4), tmp_path, {})
     assert not task.wait(0.05)
     task.stop()
     assert task.state == "stopped"
