@@ -3,8 +3,8 @@
 Each entry is (rule, name, plan, action or None, code). `action` is the 0-based action that breaks
 the rule; None where it shows only at the end.
 
-Longer than other files on purpose: it is one catalogue of short cases that do not depend on each
-other, looked up rule by rule.
+Longer than 500 lines because it is one catalogue of some sixty short cases that do not depend on
+each other, looked up rule by rule.
 """
 
 from __future__ import annotations
