@@ -10,10 +10,11 @@ import typer
 
 from airweft import __version__
 from airweft.base.errors import AirweftError, BadInput, CannotMake
+from airweft.base.refusals import wrong_option
 from airweft.cli.open_app import open_app
 from airweft.cli.progress_bar import shown_progress
 from airweft.cli.screen import err, out, say
-from airweft.cli.values import choice, effort_of, people, seconds, whole, wrong_value
+from airweft.cli.values import choice, effort_of, people, seconds, whole
 
 if TYPE_CHECKING:
     from airweft.workshop.stocked import Store
@@ -193,7 +194,7 @@ def make(
         go_on=go_on,
     )
     if stock is not None and (go_on or effort_of(effort) != 1.0):
-        raise wrong_value(
+        raise wrong_option(
             "--stock",
             "--stock goes with neither --effort nor --go-on",
             "Plan without the stock first, or leave them out.",
@@ -288,7 +289,7 @@ def compare(
     limit = seconds(time_limit, exact=exact, stock=stock)
     many = whole("--variants", variants)
     if not 1 <= many <= 100:
-        raise wrong_value("--variants", f"--variants cannot be {many}", "Give 1 to 100.")
+        raise wrong_option("--variants", f"--variants cannot be {many}", "Give 1 to 100.")
     style = None if choose is None else choice("--choose", choose, STYLES)
     before = snapshot(design)
     store = _store(stock, only=only_stock)
@@ -357,7 +358,7 @@ def substitutes(
     number = None if seed is None else whole("--seed", seed)
     numbers = [whole("--take", one) for one in take.split(",") if one.strip()]
     if bool(numbers) != (write is not None):
-        raise wrong_value(
+        raise wrong_option(
             "--take" if numbers else "--write",
             "--take and --write go together",
             "Say what to take and where to write it: --take 1 --write NEW.toml",
@@ -425,7 +426,7 @@ def _store(
         option = "--only-stock" if only else "--return-to" if return_to is not None else ""
         if not option:
             return None
-        return wrong_value(
+        return wrong_option(
             option, f"{option} has no meaning without a stock", "Add --stock and its file."
         )
     from airweft.workshop.stocked import open_store

@@ -9,7 +9,7 @@ from dataclasses import replace
 from pathlib import PurePosixPath
 
 from airweft.base.errors import BadInput
-from airweft.base.findings import Finding
+from airweft.base.refusals import refusal
 from airweft.workshop.reading import files_of
 from airweft.workshop.starter import starter_text
 from airweft.workshop.store.drawer import Piece
@@ -43,11 +43,11 @@ def bring_in(shelf: Store, files: Mapping[str, bytes]) -> list[Piece]:
         if name in taken:
             continue
         if _kind(name) == NET:
-            raise _refused(
-                "upload-alone",
-                name,
-                "This file of a net is named by no design that came with it",
-                "Drop it together with the design file that names it.",
+            raise refusal(
+                code="upload-alone",
+                where=name,
+                message="This file of a net is named by no design that came with it",
+                remedy="Drop it together with the design file that names it.",
             )
         made.append(_woven(shelf, name, data))
     return made
@@ -76,32 +76,40 @@ def model_design(name: str, file: str) -> str:
 
 def _check(named: Mapping[str, bytes]) -> None:
     if len(named) > MOST_FILES:
-        raise _refused(
-            "upload-too-many", "files", f"{len(named)} files are too many at once",
-            f"Bring in at most {MOST_FILES} at a time.",
-        )  # fmt: skip
+        raise refusal(
+            code="upload-too-many",
+            where="files",
+            message=f"{len(named)} files are too many at once",
+            remedy=f"Bring in at most {MOST_FILES} at a time.",
+        )
     for name, data in named.items():
         if _kind(name) not in _KINDS:
-            raise _refused(
-                "upload-kind", name, "This is no kind of file that airweft takes",
-                "It takes designs (.toml), exported pieces (.zip) and 3D models "
+            raise refusal(
+                code="upload-kind",
+                where=name,
+                message="This is no kind of file that airweft takes",
+                remedy="It takes designs (.toml), exported pieces (.zip) and 3D models "
                 "(.obj, .stl, .ply, .glb, .off).",
-            )  # fmt: skip
+            )
         if len(data) > MOST_BYTES:
-            raise _refused(
-                "upload-too-large", name, f"This file has more than {MOST_BYTES // 2**20} MB",
-                "Save the model with fewer faces.",
-            )  # fmt: skip
+            raise refusal(
+                code="upload-too-large",
+                where=name,
+                message=f"This file has more than {MOST_BYTES // 2**20} MB",
+                remedy="Save the model with fewer faces.",
+            )
 
 
 def _text(name: str, data: bytes) -> str:
     try:
         return data.decode("utf-8-sig")
     except UnicodeDecodeError:
-        raise _refused(
-            "upload-text", name, "This is no text in UTF-8, as a design has to be",
-            "Save it as plain text in UTF-8.",
-        ) from None  # fmt: skip
+        raise refusal(
+            code="upload-text",
+            where=name,
+            message="This is no text in UTF-8, as a design has to be",
+            remedy="Save it as plain text in UTF-8.",
+        ) from None
 
 
 def _plain_name(name: str) -> str:
@@ -111,9 +119,3 @@ def _plain_name(name: str) -> str:
 
 def _kind(name: str) -> str:
     return PurePosixPath(name).suffix.lower()
-
-
-def _refused(code: str, where: str, message: str, remedy: str) -> BadInput:
-    return BadInput(
-        Finding(code=code, severity="cannot", where=where, message=message, remedy=remedy)
-    )

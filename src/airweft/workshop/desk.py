@@ -210,7 +210,7 @@ class Desk:
                         self._keep_both()
                         known = self.text
             else:
-                raise BadInput(too_busy(self.name))
+                raise too_busy(self.name)
         if told != ["design"]:  # else it was like that already
             self._tell(*told)
 
@@ -292,7 +292,7 @@ class Desk:
         try:
             step = self._drawer.history.step(generation)
         except KeyError:
-            raise BadInput(no_generation(self.name)) from None
+            raise no_generation(self.name) from None
         self.replace(self._drawer.base.kept(step.state.text), gesture=gesture)
 
     def _go(self, step: Step) -> list[str]:
@@ -345,7 +345,7 @@ class Desk:
                 return state.text
             found = self._drawer.history.with_print(plan.fingerprint)
             if found is None:
-                raise BadInput(other_plan(self.name))
+                raise other_plan(self.name)
             return found.state.text
 
         self._keep_plan(write_plan(plan), plan, made_for, gesture or f"Plan: {plan.style}")
@@ -376,7 +376,7 @@ class Desk:
                 except Overtaken:
                     self._catch_up()
             else:
-                raise BadInput(too_busy(self.name))
+                raise too_busy(self.name)
             self._merge = ""
             self._touched()
         self._tell("plan", "history")

@@ -6,6 +6,7 @@ from dataclasses import replace
 
 from airweft.base.errors import BadInput
 from airweft.base.findings import Finding
+from airweft.base.refusals import refusal
 from airweft.workshop.store.files import Found
 
 _MOST_TEXT = 2_000_000
@@ -80,33 +81,30 @@ def unreadable_file(found: Found) -> Finding:
     )
 
 
-def too_busy(name: str) -> Finding:
+def too_busy(name: str) -> BadInput:
     """Too many changes by another program at once."""
-    return Finding(
+    return refusal(
         code="store-busy",
-        severity="cannot",
         where=name,
         message="another program changes this piece all the time; your change was not made",
         remedy="Close the piece in the other window and try again.",
     )
 
 
-def other_plan(name: str) -> Finding:
+def other_plan(name: str) -> BadInput:
     """A plan that belongs to no state of this piece."""
-    return Finding(
+    return refusal(
         code="plan-of-another-design",
-        severity="cannot",
         where=name,
         message="this plan was made for a design that this piece never was",
         remedy="Plan this piece anew; the plan that it had is kept.",
     )
 
 
-def no_generation(name: str) -> Finding:
+def no_generation(name: str) -> BadInput:
     """A state that is not kept any more."""
-    return Finding(
+    return refusal(
         code="no-such-generation",
-        severity="cannot",
         where=name,
         message="this earlier state of the piece is not kept any more",
         remedy="Take another one of the list.",

@@ -9,6 +9,7 @@ from typing import Literal
 from airweft.base.errors import BadInput, CannotMake
 from airweft.base.findings import Finding, blocks, in_order
 from airweft.base.progress import Progress
+from airweft.base.refusals import wrong_option
 from airweft.check.replay import replay
 from airweft.records.plan import Plan
 from airweft.records.planfile import read_plan
@@ -55,7 +56,12 @@ def examine(
     """
     kind = _kind_of(path)
     if kind == "plan" and store is not None:
-        raise BadInput(_no_names)
+        raise wrong_option(
+            "--stock",
+            "--stock needs the design file: a plan file has only the marks of its colours, not "
+            "their names",
+            "Give the design file, or leave --stock out.",
+        )
     try:
         if kind == "plan":
             return _plan(read_plan(path))
@@ -122,13 +128,3 @@ def _refused(kind: Kind, findings: tuple[Finding, ...], *, readable: bool) -> Ex
         readable=readable,
         plan=None,
     )
-
-
-_no_names = Finding(
-    code="wrong-option",
-    severity="cannot",
-    where="--stock",
-    message="--stock needs the design file: a plan file has only the marks of its colours, not "
-    "their names",
-    remedy="Give the design file, or leave --stock out.",
-)

@@ -22,12 +22,13 @@ import json
 import os
 import shutil
 from collections.abc import Iterator, Mapping, Sequence
+from contextlib import AbstractContextManager
 from dataclasses import dataclass
 from itertools import count
 from pathlib import Path
 
 from airweft.base.errors import BadInput
-from airweft.base.findings import Finding
+from airweft.base.refusals import refusal, system_refusals
 
 MARK_NAME = ".airweft-folder"
 _MARK_VERSION = 1
@@ -57,7 +58,7 @@ def look_at(out: Path, names: Sequence[str], *, design_name: str, replace: bool)
 
     Meant for before the long work; `place` looks again. Changes nothing.
     """
-    with _as_bad_input(out):
+    with _writing(out):
         folder = Path(os.path.realpath(out))
         _must_take(out, folder, names, design_name=design_name, replace=replace)
 
@@ -68,7 +69,7 @@ def place(out: Path, files: Mapping[str, bytes], mark: Mark, *, replace: bool = 
     Folders above `out` are made where missing. `mark.files` is filled in here. Raises BadInput
     where the folder must not or cannot be written; then everything is as it was before.
     """
-    with _as_bad_input(out):
+    with _writing(out):
         folder = Path(os.path.realpath(out))
         _must_take(out, folder, tuple(files), design_name=mark.design_name, replace=replace)
         contents = {**files, MARK_NAME: _mark_text(mark, files)}
@@ -280,22 +281,15 @@ def _missing_parents(folder: Path) -> Iterator[Path]:
 
 
 def _refusal(code: str, out: Path, message: str, remedy: str) -> BadInput:
-    return BadInput(
-        Finding(code=code, severity="cannot", where=str(out), message=message, remedy=remedy)
-    )
+    return refusal(code=code, where=str(out), message=message, remedy=remedy)
 
 
-@contextlib.contextmanager
-def _as_bad_input(out: Path) -> Iterator[None]:
+def _writing(out: Path) -> AbstractContextManager[None]:
     """Turn what the system says about `out` into a finding."""
-    try:
-        yield
-    except (OSError, ValueError) as error:
-        said = (error.strerror if isinstance(error, OSError) else None) or str(error)
-        raise _refusal(
-            "out-cannot-be-written",
-            out,
-            f"the system refuses to write there: {said}",
-            "nothing was changed; free some room or close programs that hold the files, or give "
-            "--out another folder",
-        ) from error
+    return system_refusals(
+        code="out-cannot-be-written",
+        where=str(out),
+        what="the system refuses to write there",
+        remedy="nothing was changed; free some room or close programs that hold the files, or "
+        "give --out another folder",
+    )

@@ -7,7 +7,7 @@ from pathlib import Path
 import numpy as np
 
 from airweft.base.errors import BadInput
-from airweft.base.findings import Finding
+from airweft.base.refusals import refusal
 from airweft.records.net import Net
 from airweft.records.plan import Plan
 from airweft.records.planfile import read_plan
@@ -20,7 +20,7 @@ def plan_before(folder: Path, net: Net) -> Plan:
     """
     file = folder / "plan.json"
     if not file.is_file():
-        raise BadInput([_refusal(file, "there is no plan to go on from", "Make it once without.")])
+        raise _refusal(file, "there is no plan to go on from", "Make it once without.")
     plan = read_plan(file)
     mine = plan.net
     if (
@@ -29,23 +29,13 @@ def plan_before(folder: Path, net: Net) -> Plan:
         or not np.array_equal(mine.lengths, net.lengths)
         or (mine.colours, mine.sizes, mine.kinds) != (net.colours, net.sizes, net.kinds)
     ):
-        raise BadInput(
-            [
-                _refusal(
-                    file,
-                    "the plan there is for other bubbles or colours than the design has now",
-                    "Make it without --go-on; fixed choices of the design stay.",
-                )
-            ]
+        raise _refusal(
+            file,
+            "the plan there is for other bubbles or colours than the design has now",
+            "Make it without --go-on; fixed choices of the design stay.",
         )
     return plan
 
 
-def _refusal(file: Path, message: str, remedy: str) -> Finding:
-    return Finding(
-        code="go-on-no-plan",
-        severity="cannot",
-        where=str(file),
-        message=message,
-        remedy=remedy,
-    )
+def _refusal(file: Path, message: str, remedy: str) -> BadInput:
+    return refusal(code="go-on-no-plan", where=str(file), message=message, remedy=remedy)

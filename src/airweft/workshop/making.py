@@ -9,7 +9,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 
 from airweft.base.errors import BadInput
-from airweft.base.findings import Finding
+from airweft.base.refusals import refusal
 from airweft.records.plan import Plan
 from airweft.workshop.store.clock import now
 from airweft.workshop.store.database import Database
@@ -130,16 +130,16 @@ class Making:
         for one in self.copies:
             if one.id == wanted:
                 return one
-        raise BadInput(_no_copy())
+        raise _no_copy()
 
     def add_copy(self, name: str = "") -> Copy:
         """Begin another copy by the plan on the desk. Raises BadInput where there is none."""
         plan = self._current()
         if plan is None:
-            raise BadInput(_no_plan())
+            raise _no_plan()
         count = len(self.copies)
         if count >= _MOST_COPIES:
-            raise BadInput(_too_many())
+            raise _too_many()
         with self._base.change():
             added = self._base.add(
                 "INSERT INTO copy (piece, name, plan, step, begun, changed)"
@@ -181,9 +181,9 @@ class Making:
         with self._lock:
             one = self.copy(copy)
             if isinstance(copy, Copy) and copy.plan != one.plan:
-                raise BadInput(_other_plan(one.name))
+                raise _other_plan(one.name)
             if isinstance(step, bool) or not 0 <= step <= one.steps:
-                raise BadInput(_no_step(one, step))
+                raise _no_step(one, step)
             with self._base.change():
                 changed = self._base.do(
                     "UPDATE copy SET step = ?, changed = ? WHERE id = ? AND plan = ?",
@@ -193,7 +193,7 @@ class Making:
                     one.plan,
                 )
                 if not changed:
-                    raise BadInput(_other_plan(one.name))
+                    raise _other_plan(one.name)
                 self._note(one, step, at)
             self._since[one.id] = (one.plan, step, at)
         self._tell("progress")
@@ -238,7 +238,7 @@ class Making:
         """How one copy may go on by the plan on the desk. Raises BadInput where there is none."""
         current = self._current()
         if current is None:
-            raise BadInput(_no_plan())
+            raise _no_plan()
         return self._offer(self.copy(copy), current)
 
     def take(self, offer: Offer) -> Copy:
@@ -256,7 +256,7 @@ class Making:
                 offer.reached,
             )
             if not changed:
-                raise BadInput(_other_plan(offer.copy.name))
+                raise _other_plan(offer.copy.name)
             self._since.pop(offer.copy.id, None)
         self._tell("progress")
         return self.copy(offer.copy.id)
@@ -344,50 +344,46 @@ def _clean(name: str) -> str:
     return " ".join(words)[:_LONGEST_NAME].strip()
 
 
-def _finding(code: str, where: str, message: str, remedy: str) -> Finding:
-    return Finding(code=code, severity="cannot", where=where, message=message, remedy=remedy)
-
-
-def _no_copy() -> Finding:
-    return _finding(
-        "no-such-copy",
-        "making",
-        "this copy is not there any more",
-        "It was removed in another window; choose another one or begin a new one.",
+def _no_copy() -> BadInput:
+    return refusal(
+        code="no-such-copy",
+        where="making",
+        message="this copy is not there any more",
+        remedy="It was removed in another window; choose another one or begin a new one.",
     )
 
 
-def _no_plan() -> Finding:
-    return _finding(
-        "making-without-plan",
-        "making",
-        "there is no plan to make the piece by",
-        "Choose a plan first.",
+def _no_plan() -> BadInput:
+    return refusal(
+        code="making-without-plan",
+        where="making",
+        message="there is no plan to make the piece by",
+        remedy="Choose a plan first.",
     )
 
 
-def _too_many() -> Finding:
-    return _finding(
-        "too-many-copies",
-        "making",
-        f"there are {_MOST_COPIES} copies of this piece already",
-        "Remove those that are finished.",
+def _too_many() -> BadInput:
+    return refusal(
+        code="too-many-copies",
+        where="making",
+        message=f"there are {_MOST_COPIES} copies of this piece already",
+        remedy="Remove those that are finished.",
     )
 
 
-def _other_plan(name: str) -> Finding:
-    return _finding(
-        "copy-by-another-plan",
-        name,
-        "another window moved this copy on, or lets it go on by another plan",
-        "It is shown as it is now; go on from there.",
+def _other_plan(name: str) -> BadInput:
+    return refusal(
+        code="copy-by-another-plan",
+        where=name,
+        message="another window moved this copy on, or lets it go on by another plan",
+        remedy="It is shown as it is now; go on from there.",
     )
 
 
-def _no_step(copy: Copy, step: object) -> Finding:
-    return _finding(
-        "no-such-step",
-        copy.name,
-        f"its plan has {copy.steps} steps, and {str(step)[:20]} is none of them",
-        f"Take a number from 0, nothing done, to {copy.steps}, all done.",
+def _no_step(copy: Copy, step: object) -> BadInput:
+    return refusal(
+        code="no-such-step",
+        where=copy.name,
+        message=f"its plan has {copy.steps} steps, and {str(step)[:20]} is none of them",
+        remedy=f"Take a number from 0, nothing done, to {copy.steps}, all done.",
     )

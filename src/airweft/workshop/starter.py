@@ -4,8 +4,7 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from airweft.base.errors import BadInput
-from airweft.base.findings import Finding
+from airweft.base.refusals import refusal, system_refusals
 from airweft.design.starters import starter
 from airweft.design.stock_writing import STARTER as STOCK_STARTER
 
@@ -25,32 +24,24 @@ def write_new(file: Path, text: str, *, option: str = "--out") -> None:
 
     `option` is the one that named the file.
     """
-    try:
-        with file.open("x", encoding="utf-8", newline="\n") as new:
-            try:
-                new.write(text)
-                new.flush()
-            except BaseException:
-                file.unlink(missing_ok=True)
-                raise
-    except FileExistsError as error:
-        raise BadInput(
-            Finding(
+    with system_refusals(
+        code="file-cannot-be-written",
+        where=str(file),
+        what="the system refuses to write there",
+        remedy=f"Give {option} a file in a folder that exists and is yours.",
+    ):
+        try:
+            with file.open("x", encoding="utf-8", newline="\n") as new:
+                try:
+                    new.write(text)
+                    new.flush()
+                except BaseException:
+                    file.unlink(missing_ok=True)
+                    raise
+        except FileExistsError as error:
+            raise refusal(
                 code="file-exists",
-                severity="cannot",
                 where=str(file),
                 message="there is already something of this name, and it is left alone",
                 remedy=f"Give {option} the name of a new file.",
-            )
-        ) from error
-    except (OSError, ValueError) as error:
-        said = (error.strerror if isinstance(error, OSError) else None) or str(error)
-        raise BadInput(
-            Finding(
-                code="file-cannot-be-written",
-                severity="cannot",
-                where=str(file),
-                message=f"the system refuses to write there: {said}",
-                remedy=f"Give {option} a file in a folder that exists and is yours.",
-            )
-        ) from error
+            ) from error

@@ -6,12 +6,13 @@ from pathlib import Path
 
 from airweft.balloon.stock import Stock
 from airweft.base.errors import BadInput
-from airweft.base.findings import Finding
+from airweft.base.refusals import refusal, system_refusals
 from airweft.design.stock_writing import write_stock
 from airweft.workshop.folder import free_name
 from airweft.workshop.starter import write_new
 
 _OPTION = "--return-to"
+_ANOTHER = f"Give {_OPTION} the name of a new file in a folder that exists."
 
 
 def look_at_return(file: Path, *, replace: bool) -> None:
@@ -37,12 +38,13 @@ def put_back(file: Path, stock: Stock, *, replace: bool) -> Path | None:
         write_new(file, text, option=_OPTION)
         return None
     kept = file.with_name(free_name(file.absolute().parent, file.name))
-    try:
+    with system_refusals(
+        code="file-cannot-be-written",
+        where=str(file),
+        what="the system refuses to",
+        remedy=_ANOTHER,
+    ):
         file.rename(kept)
-    except OSError as error:
-        raise _refusal(
-            file, "file-cannot-be-written", f"the system refuses to: {error.strerror or error}"
-        ) from error
     try:
         write_new(file, text, option=_OPTION)
     except BaseException:
@@ -51,13 +53,5 @@ def put_back(file: Path, stock: Stock, *, replace: bool) -> Path | None:
     return kept
 
 
-def _refusal(file: Path, code: str, message: str, remedy: str = "") -> BadInput:
-    return BadInput(
-        Finding(
-            code=code,
-            severity="cannot",
-            where=str(file),
-            message=message,
-            remedy=remedy or f"Give {_OPTION} the name of a new file in a folder that exists.",
-        )
-    )
+def _refusal(file: Path, code: str, message: str, remedy: str = _ANOTHER) -> BadInput:
+    return refusal(code=code, where=str(file), message=message, remedy=remedy)

@@ -10,11 +10,10 @@ import contextlib
 import os
 import shutil
 import tempfile
-from collections.abc import Iterator
 from pathlib import Path
 
 from airweft.base.errors import BadInput
-from airweft.base.findings import Finding
+from airweft.base.refusals import refusal, system_refusals
 from airweft.design.edit import with_choice
 
 
@@ -42,7 +41,12 @@ def store_choice(path: Path, before: bytes, *, style: str, seed: int | None = No
     after = with_choice(text, style=style, seed=seed, name=path.name).encode("utf-8")
     if after == before:
         return False
-    with _as_bad_input(path):
+    with system_refusals(
+        code="file-cannot-be-written",
+        where=str(path),
+        what="the choice cannot be stored in the design",
+        remedy="Check whose the file and its folder are, and whether there is room.",
+    ):
         place = Path(os.path.realpath(path))
         handle, beside = tempfile.mkstemp(dir=place.parent, prefix=f".{place.name}.", suffix=".new")
         try:
@@ -61,30 +65,9 @@ def store_choice(path: Path, before: bytes, *, style: str, seed: int | None = No
 
 
 def _changed(path: Path) -> BadInput:
-    return BadInput(
-        Finding(
-            code="design-changed-meanwhile",
-            severity="cannot",
-            where=str(path),
-            message="the design file was changed while its plans were compared, so it is left "
-            "alone",
-            remedy="Compare again.",
-        )
+    return refusal(
+        code="design-changed-meanwhile",
+        where=str(path),
+        message="the design file was changed while its plans were compared, so it is left alone",
+        remedy="Compare again.",
     )
-
-
-@contextlib.contextmanager
-def _as_bad_input(path: Path) -> Iterator[None]:
-    try:
-        yield
-    except (OSError, ValueError) as error:
-        said = (error.strerror if isinstance(error, OSError) else None) or str(error)
-        raise BadInput(
-            Finding(
-                code="file-cannot-be-written",
-                severity="cannot",
-                where=str(path),
-                message=f"the choice cannot be stored in the design: {said}",
-                remedy="Check whose the file and its folder are, and whether there is room.",
-            )
-        ) from error

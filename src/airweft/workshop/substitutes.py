@@ -10,10 +10,11 @@ from pathlib import Path
 
 from airweft.balloon.sizes import NotASize, bubbles_per_balloon, read_size_code
 from airweft.balloon.stock import entry_for
-from airweft.base.errors import AirweftError, BadInput
+from airweft.base.errors import AirweftError
 from airweft.base.findings import Finding
 from airweft.base.nearest import said_list
 from airweft.base.progress import Progress
+from airweft.base.refusals import wrong_option
 from airweft.costing.shopping import Line
 from airweft.design.canonical import write_design
 from airweft.records.design import Colour, Design, Joined, NetFile
@@ -221,11 +222,11 @@ def write_substitute(found: Substitutes, take: Sequence[int], source: Path, new:
     for number in take:
         if number not in options:
             listed = said_list([str(n) for n in options], last="or") or "none at all"
-            raise _refused("--take", f"there is no number {number}", f"Take {listed}.")
+            raise wrong_option("--take", f"there is no number {number}", f"Take {listed}.")
     chosen = [options[number] for number in dict.fromkeys(take)]
     places = [one.mark if isinstance(one, ColourOption) else "" for one in chosen]
     if len(set(places)) < len(places):
-        raise _refused(
+        raise wrong_option(
             "--take",
             "two of the numbers stand in for the same thing",
             "Take one number for each colour, and one for the size.",
@@ -240,7 +241,7 @@ def write_substitute(found: Substitutes, take: Sequence[int], source: Path, new:
             said.append(f"size {one.look.size} for {one.old}")
     text = write_design(design)
     if "\nfile = " in text and source.absolute().parent != new.absolute().parent:
-        raise _refused(
+        raise wrong_option(
             "--write",
             "this design names a file of its own folder",
             "Write the new design beside it, into the same folder.",
@@ -248,14 +249,6 @@ def write_substitute(found: Substitutes, take: Sequence[int], source: Path, new:
     read_again(design, new, progress=Progress())
     head = "".join(c if c.isprintable() else " " for c in f"{source.name} with {said_list(said)}.")
     write_new(new, f"# {head}\n{text}", option="--write")
-
-
-def _refused(option: str, message: str, remedy: str) -> BadInput:
-    return BadInput(
-        Finding(
-            code="wrong-option", severity="cannot", where=option, message=message, remedy=remedy
-        )
-    )
 
 
 def openings(net: Net, bubble: int, thick: int) -> tuple[tuple[int, int], ...]:

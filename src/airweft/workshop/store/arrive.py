@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from pathlib import Path, PurePosixPath
 
 from airweft.base.errors import BadInput
-from airweft.base.findings import Finding
+from airweft.base.refusals import refusal
 from airweft.design.setting import with_key
 from airweft.design.syntax import parse
 from airweft.workshop.reading import Read, files_of, read_all
@@ -62,22 +62,17 @@ def arrive(
         read = read_all(text, name=f"{key}.toml", folder=designs)
         if read.design is None:
             raise BadInput(read.findings)
-    except OSError as error:
+    except BaseException as error:
         if made:
             shutil.rmtree(folder, ignore_errors=True)
-        raise BadInput(
-            Finding(
-                code="file-cannot-be-written",
-                severity="cannot",
-                where=key,
-                message=f"the system refuses to write there: {error.strerror or error}",
-                remedy="Free some room in the workshop's folder; nothing was added.",
-            )
+        if not isinstance(error, OSError):
+            raise
+        raise refusal(
+            code="file-cannot-be-written",
+            where=key,
+            message=f"the system refuses to write there: {error.strerror or error}",
+            remedy="Free some room in the workshop's folder; nothing was added.",
         ) from error
-    except BaseException:
-        if made:
-            shutil.rmtree(folder, ignore_errors=True)
-        raise
     return Arrived(key=key, read=read)
 
 
@@ -93,9 +88,7 @@ def own_name(text: str, taken: set[str]) -> str:
 def refused(code: str, where: str, message: str, remedy: str) -> BadInput:
     """A refusal of something that was to come onto the shelf."""
     shown = "".join(c if c.isprintable() else "?" for c in where[:80])
-    return BadInput(
-        Finding(code=code, severity="cannot", where=shown, message=message, remedy=remedy)
-    )
+    return refusal(code=code, where=shown, message=message, remedy=remedy)
 
 
 def _places(given: Mapping[str, bytes]) -> dict[str, str]:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from airweft.base.errors import BadInput
-from airweft.base.findings import Finding
+from airweft.base.refusals import refusal
 from airweft.workshop.store.clock import now
 from airweft.workshop.store.database import Database
 from airweft.workshop.store.history import History, State, Step
@@ -72,7 +72,7 @@ class Drawer:
             self.key,
         )
         if row is None:
-            raise BadInput(no_such_piece(self.key))
+            raise no_such_piece(self.key)
         key, file, name, version, here, tip, binned, wrote, writing = row
         return Line(
             key=key,
@@ -134,28 +134,26 @@ class Drawer:
         )
         if not changed:
             if self.line().binned:
-                raise BadInput(in_the_bin(line.name))
+                raise in_the_bin(line.name)
             raise Overtaken
         return self.line()
 
 
-def no_such_piece(key: str) -> Finding:
+def no_such_piece(key: str) -> BadInput:
     """Said where a piece is asked for that there is not."""
     shown = "".join(c if c.isprintable() else "?" for c in str(key)[:60])
-    return Finding(
+    return refusal(
         code="no-such-piece",
-        severity="cannot",
         where=shown,
         message=f"there is no piece {shown} in this workshop",
         remedy="Go back to the shelf; it may be in the bin or have been removed.",
     )
 
 
-def in_the_bin(name: str) -> Finding:
+def in_the_bin(name: str) -> BadInput:
     """Said where a piece in the bin is to be changed."""
-    return Finding(
+    return refusal(
         code="piece-in-bin",
-        severity="cannot",
         where=name,
         message=f"“{name}” is in the bin and cannot be changed there",
         remedy="Take it out of the bin first; nothing of it is lost.",

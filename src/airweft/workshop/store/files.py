@@ -8,12 +8,13 @@ import os
 import re
 import secrets
 import time
-from collections.abc import Iterator
+from contextlib import AbstractContextManager
 from dataclasses import dataclass
 from pathlib import Path
 
 from airweft.base.errors import BadInput
 from airweft.base.findings import Finding
+from airweft.base.refusals import system_refusals
 from airweft.design.source import MOST_BYTES, decode
 
 _STRAY = re.compile(r"\..+\.toml\.[0-9a-f]{8}", re.IGNORECASE)
@@ -59,7 +60,7 @@ def as_bytes(text: str, file: Path) -> bytes:
 def write_beside(file: Path, data: bytes) -> Path:
     """A new file with the bytes, in the same folder, to be moved in. Raises BadInput."""
     beside = file.with_name(f".{file.name}.{secrets.token_hex(4)}")
-    with _as_bad_input(file):
+    with _writing(file):
         file.parent.mkdir(parents=True, exist_ok=True)
         try:
             with beside.open("xb") as new:
@@ -85,26 +86,18 @@ def sweep_strays(folder: Path) -> None:
 
 def move_in(beside: Path, file: Path) -> None:
     """Put the one file in the place of the other, in one go. Raises BadInput."""
-    with _as_bad_input(file):
+    with _writing(file):
         os.replace(beside, file.resolve() if file.is_symlink() else file)
 
 
-@contextlib.contextmanager
-def _as_bad_input(file: Path) -> Iterator[None]:
-    try:
-        yield
-    except (OSError, ValueError) as error:
-        said = (error.strerror if isinstance(error, OSError) else None) or str(error)
-        raise BadInput(
-            Finding(
-                code="file-cannot-be-written",
-                severity="cannot",
-                where=file.name,
-                message=f"the system refuses to write there: {said}",
-                remedy="Nothing is lost, the workshop keeps the design; free some room or check "
-                "that the file is yours to write.",
-            )
-        ) from error
+def _writing(file: Path) -> AbstractContextManager[None]:
+    return system_refusals(
+        code="file-cannot-be-written",
+        where=file.name,
+        what="the system refuses to write there",
+        remedy="Nothing is lost, the workshop keeps the design; free some room or check that the "
+        "file is yours to write.",
+    )
 
 
 def hash_of(data: bytes) -> str:

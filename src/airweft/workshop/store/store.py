@@ -84,7 +84,7 @@ class Store:
             for piece in self.pieces(binned=binned):
                 if piece.key == key:
                     return piece
-        raise BadInput(no_such_piece(key))
+        raise no_such_piece(key)
 
     def new(self, text: str, *, files: Mapping[str, bytes] | None = None) -> Piece:
         """A new piece of a design's text, with the files that it names; a name of its own.
