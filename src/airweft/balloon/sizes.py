@@ -66,6 +66,14 @@ def read_size_code(text: str) -> SizeCode:
     return SizeCode(code, int(match[1]) * _INCH, int(match[2]) * _INCH)
 
 
+def diameter_of(size: str) -> int:
+    """Nominal diameter in hundredths of a mm; that of a 260 where the code tells none."""
+    try:
+        return read_size_code(size).diameter
+    except NotASize:
+        return 2 * _INCH
+
+
 def _shipped(code: str, *, flat: float, knot: float, stub: float, twist: float) -> ShippedSize:
     """A shipped size from figures in mm; inflated it is as long as its code says.
 

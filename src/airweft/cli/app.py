@@ -14,7 +14,7 @@ from airweft.base.refusals import wrong_option
 from airweft.cli.open_app import open_app
 from airweft.cli.progress_bar import shown_progress
 from airweft.cli.screen import err, out, say
-from airweft.cli.values import choice, effort_of, people, seconds, whole
+from airweft.cli.values import choice, effort_of, people, seconds, seed_of, whole
 
 if TYPE_CHECKING:
     from airweft.workshop.stocked import Store
@@ -180,20 +180,21 @@ def make(
 
     limit = seconds(time_limit, exact=exact, stock=stock)
     makers = people(crew, style)
+    multiple = effort_of(effort)
     asked = partial(
         run,
         crew=makers,
         style=None if style is None else choice("--style", style, STYLES),
         paper=choice("--paper", paper, PAPERS),
         edition=choice("--edition", edition, EDITIONS),
-        seed=None if seed is None else whole("--seed", seed),
+        seed=seed_of(seed),
         replace=replace,
         return_to=return_to,
-        exact=exact_limit(limit) if exact else None,
-        effort=effort_of(effort),
+        exact=exact_limit(exact, limit),
+        effort=multiple,
         go_on=go_on,
     )
-    if stock is not None and (go_on or effort_of(effort) != 1.0):
+    if stock is not None and (go_on or multiple != 1.0):
         raise wrong_option(
             "--stock",
             "--stock goes with neither --effort nor --go-on",
@@ -285,7 +286,7 @@ def compare(
     from airweft.workshop.side_by_side import Row, choose_row, side_by_side, write_picture
     from airweft.workshop.store_choice import snapshot
 
-    number = None if seed is None else whole("--seed", seed)
+    number = seed_of(seed)
     limit = seconds(time_limit, exact=exact, stock=stock)
     many = whole("--variants", variants)
     if not 1 <= many <= 100:
@@ -303,7 +304,7 @@ def compare(
                 crew=people(crew),
                 variants=many,
                 store=store,
-                exact=exact_limit(limit) if exact else None,
+                exact=exact_limit(exact, limit),
                 progress=progress,
             )
         if picture is not None:
@@ -355,7 +356,7 @@ def substitutes(
     from airweft.cli.show_substitutes import show_substitutes
     from airweft.workshop.substitutes import find_substitutes, write_substitute
 
-    number = None if seed is None else whole("--seed", seed)
+    number = seed_of(seed)
     numbers = [whole("--take", one) for one in take.split(",") if one.strip()]
     if bool(numbers) != (write is not None):
         raise wrong_option(

@@ -34,6 +34,11 @@ def whole(option: str, value: str) -> int:
     return int(text)
 
 
+def seed_of(value: str | None) -> int | None:
+    """The seed that --seed names. Raises BadInput."""
+    return None if value is None else whole("--seed", value)
+
+
 def seconds(time_limit: str | None, *, exact: bool, stock: Path | None) -> float | None:
     """The seconds that --time-limit names. Raises BadInput; also for --exact beside --stock."""
     if exact and stock is not None:

@@ -73,10 +73,10 @@ def estimate(plan: Plan, pace: Pace = PRACTISED) -> Minutes:
     Common practice, no source: a closed box of 6 by 6 by 6 bubbles takes practised hands about
     20 to 30 minutes.
     """
-    whole = _made_of(plan.actions, pace)
+    whole = parts_of(plan.actions, pace)
     if not plan.sections:
         return _rounded(whole)
-    own = [_made_of(plan.actions[s.first_action : s.last_action], pace) for s in plan.sections]
+    own = [parts_of(plan.actions[s.first_action : s.last_action], pace) for s in plan.sections]
     apart = [parts for parts, s in zip(own, plan.sections, strict=True) if s.person > 0]
     last = [p for parts, s in zip(own, plan.sections, strict=True) if s.person == 0 for p in parts]
     low = max(sum(p.low_s for p in parts) for parts in apart) if apart else 0
@@ -89,7 +89,7 @@ def estimate(plan: Plan, pace: Pace = PRACTISED) -> Minutes:
     )
 
 
-def _made_of(actions: Sequence[Action], pace: Pace) -> tuple[Part, ...]:
+def parts_of(actions: Sequence[Action], pace: Pace = PRACTISED) -> tuple[Part, ...]:
     """How often each kind of movement comes among the actions, and the seconds it takes."""
     does = [action.do for action in actions]
     begun = sum(len(action.balloons) for action in actions if action.do in ("tie", "start"))

@@ -16,7 +16,7 @@ from airweft.balloon.stock import (
     whole_room,
 )
 from airweft.costing.supply import Supplied
-from airweft.records.design import Colour
+from airweft.records.design import Colour, colour_of
 
 _MM = 100  # rests are written in whole millimetres, rounded down
 
@@ -29,11 +29,10 @@ def stock_after(stock: Stock, supplied: Supplied, palette: Sequence[Colour]) -> 
     are scraps. Nothing is put back to balloons that are not to be used.
     """
     plan = supplied.plan
-    known = {colour.mark: colour for colour in palette}
     balloons = {balloon.code: balloon for balloon in plan.balloons}
     entries: list[Entry] = list(stock.entries)
     for supply in supplied.supplies:
-        colour = known.get(supply.mark, Colour(supply.mark, supply.mark, ""))
+        colour = colour_of(supply.mark, palette)
         entry = entry_for(replace(stock, entries=tuple(entries)), colour, supply.size)
         if entry is None:
             entry = Entry(size=supply.size, name=colour.name, hex=colour.hex)

@@ -15,7 +15,7 @@ from dataclasses import dataclass
 
 from airweft.costing.air import litres, strokes
 from airweft.costing.supply import Supply
-from airweft.records.design import Colour
+from airweft.records.design import Colour, colour_of
 from airweft.records.plan import Balloon, Plan
 
 _FORMULA_STARTS = ("=", "+", "-", "@", "\t", "\r", "\n")
@@ -92,11 +92,10 @@ def shop(
         groups.setdefault((balloon.colour, balloon.size), []).append(balloon)
     place = {colour.mark: n for n, colour in enumerate(palette)}
     keys = sorted(groups, key=lambda key: (place.get(key[0], len(place)), key))
-    known = {colour.mark: colour for colour in palette}
     given = {(supply.mark, supply.size): supply for supply in supplies}
     return tuple(
         _line(
-            known.get(mark, Colour(mark, mark, "")),
+            colour_of(mark, palette),
             size,
             groups[mark, size],
             plan,

@@ -24,7 +24,7 @@ from airweft.balloon.stock import (
     whole_room,
 )
 from airweft.records.budget import Budget
-from airweft.records.design import Colour
+from airweft.records.design import Colour, colour_of
 from airweft.records.plan import Balloon, Plan
 
 
@@ -91,7 +91,6 @@ def supply_plan(plan: Plan, palette: Sequence[Colour], stock: Stock, *, step: in
     one for whole balloons: it is shorter, and so is what it has to leave. Several marks may draw on
     one entry; the earlier in the palette is served first.
     """
-    known = {colour.mark: colour for colour in palette}
     place = {colour.mark: n for n, colour in enumerate(palette)}
     groups: dict[tuple[str, str], list[Balloon]] = {}
     for balloon in plan.balloons:
@@ -99,7 +98,7 @@ def supply_plan(plan: Plan, palette: Sequence[Colour], stock: Stock, *, step: in
     order = sorted(groups, key=lambda key: (place.get(key[0], len(place)), key))
     drawn: dict[Entry, list[tuple[str, str]]] = {}
     for mark, size in order:
-        entry = entry_for(stock, known.get(mark, Colour(mark, mark, "")), size)
+        entry = entry_for(stock, colour_of(mark, palette), size)
         if entry is not None:
             drawn.setdefault(entry, []).append((mark, size))
     made: dict[str, MadeFrom] = {}
@@ -145,14 +144,13 @@ def least_missing(
 
     By length (M4, both conditions together) and by count, for each entry of the stock; exact.
     """
-    known = {colour.mark: colour for colour in palette}
     lengths = plan.net.lengths.tolist()
     wanted: dict[tuple[str, str], list[int]] = {}
     for bubble, key in enumerate(zip(plan.net.colours, plan.net.sizes, strict=True)):
         wanted.setdefault(key, []).append(lengths[bubble])
     of_entry: dict[Entry | tuple[str, str], list[int]] = {}
     for (mark, size), bubbles in wanted.items():
-        entry = entry_for(stock, known.get(mark, Colour(mark, mark, "")), size)
+        entry = entry_for(stock, colour_of(mark, palette), size)
         of_entry.setdefault(entry or (mark, size), []).extend(bubbles)
     missing = 0
     for at, bubbles in of_entry.items():

@@ -70,6 +70,10 @@ class Scanner:
         self._blanks()
         self.pos += 1  # the equals sign
         self._blanks()
+        self._value_of(path, start)
+
+    def _value_of(self, path: Path, start: int) -> None:
+        """Step over the value of the key `path`, which begins at `start`."""
         self._value(path)
 
     def _key(self) -> list[str]:
@@ -77,21 +81,21 @@ class Scanner:
         parts = []
         while True:
             self._blanks()
-            mark = self.text[self.pos]
-            if mark in "\"'":
-                start = self.pos
-                self._string()
-                quoted = self.text[start : self.pos]
-                parts.append(_unquote(quoted))
-            else:
-                start = self.pos
-                while self.pos < len(self.text) and self.text[self.pos] not in " \t.=]":
-                    self.pos += 1
-                parts.append(self.text[start : self.pos])
+            parts.append(self._key_part())
             self._blanks()
             if self.text[self.pos] != ".":
                 return parts
             self.pos += 1
+
+    def _key_part(self) -> str:
+        """One part of a key, bare or in quotes; stops right after it."""
+        start = self.pos
+        if self.text[start] in "\"'":
+            self._string()
+            return _unquote(self.text[start : self.pos])
+        while self.pos < len(self.text) and self.text[self.pos] not in " \t.=]":
+            self.pos += 1
+        return self.text[start : self.pos]
 
     def _value(self, path: Path) -> None:
         mark = self.text[self.pos]

@@ -7,7 +7,7 @@ from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
-from airweft.base.errors import BadInput, CannotMake, TooNew
+from airweft.base.errors import BadInput, CannotMake
 from airweft.base.nearest import misspelt, said_list
 from airweft.base.units import UNITS, Unit
 from airweft.design.balloons import LENGTH_CODES, Balloons, check_bubbles, read_balloons
@@ -78,17 +78,7 @@ def _check_not_newer(parsed: Parsed) -> None:
     version = (parsed.data or {}).get("airweft")
     if isinstance(version, int) and not isinstance(version, bool) and version > VERSION:
         report = Report(parsed.text.split("\n"), key_lines(parsed.text))
-        report.bad(
-            "too-new",
-            ("airweft",),
-            f"This design is written in version {said(version)} of the design file; this program "
-            f"reads up to version {VERSION}.",
-            "Install the newest airweft to use it.",
-        )
-        try:
-            report.stop_if_needed()
-        except BadInput as error:
-            raise TooNew(error.findings) from None
+        report.stop_as_too_new(("airweft",), "design", version, VERSION)
 
 
 def _read(

@@ -8,8 +8,9 @@ or merely good to know, stops nothing and goes along with the design.
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping, Sequence
+from typing import NoReturn
 
-from airweft.base.errors import BadInput, CannotMake
+from airweft.base.errors import BadInput, CannotMake, TooNew
 from airweft.base.findings import Finding, Severity, in_order
 from airweft.design.lines import Path
 
@@ -100,6 +101,15 @@ class Report:
             raise BadInput(in_order(self._bad + self._cannot))
         if self._cannot:
             raise CannotMake(in_order(self._cannot))
+
+    def stop_as_too_new(self, path: Path, what: str, version: int, newest: int) -> NoReturn:
+        """Raise TooNew, and tell nothing else, for a file (`what`: "design") of a later version."""
+        message = (
+            f"This {what} is written in version {said(version)} of the {what} file; this program "
+            f"reads up to version {newest}."
+        )
+        remedy = "Install the newest airweft to use it."
+        raise TooNew(self._finding("too-new", "cannot", path, message, remedy))
 
     def line_of(self, path: Path) -> int | None:
         """The line of a path, or of the nearest section around it that stands in the file.

@@ -61,18 +61,10 @@ class Spans(Scanner):
         self._within = path
         return path
 
-    def _pair(self, base: Path) -> None:
-        start = self.pos
-        path = base
-        for key in self._key():
-            path = (*path, key)
-            self._note(path, start)
-        self._blanks()
-        self.pos += 1  # the equals sign
-        self._blanks()
+    def _value_of(self, path: Path, start: int) -> None:
         value = self.pos
         within, self._within = self._within, None
-        self._value(path)
+        super()._value_of(path, start)
         self._within = within
         end = value + len(self.text[value : self.pos].rstrip())
         self.pairs[path] = Pair(start, value, end, within)

@@ -7,7 +7,7 @@ from typing import Any
 
 from airweft.balloon.sizes import FIGURES, SIZES, read_size_code
 from airweft.balloon.stock import KEEP_FROM, Entry, PartUsed, Stock, room, whole_room
-from airweft.base.errors import BadInput, TooNew
+from airweft.base.errors import BadInput
 from airweft.base.nearest import misspelt, nearest, said_list
 from airweft.base.units import UNITS, Unit, show_length
 from airweft.design import lines
@@ -90,17 +90,7 @@ def _check_version(data: dict[str, Any], report: Report, *, lost: frozenset[str]
         )
     elif version > VERSION:
         later = Report((), {here: report.line_of(here) or 1})
-        later.bad(
-            "too-new",
-            here,
-            f"This stock is written in version {said(version)} of the stock file; this program "
-            f"reads up to version {VERSION}.",
-            "Install the newest airweft to use it.",
-        )
-        try:
-            later.stop_if_needed()
-        except BadInput as error:
-            raise TooNew(error.findings) from None
+        later.stop_as_too_new(here, "stock", version, VERSION)
 
 
 def _read(data: dict[str, Any], report: Report, *, lost: frozenset[str]) -> Stock | None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass, field
 from typing import Literal
 
@@ -195,6 +196,11 @@ class Colour:
     mark: str
     name: str
     hex: str
+
+
+def colour_of(mark: str, palette: Sequence[Colour]) -> Colour:
+    """The palette's colour of a mark; a mark that it does not have is called by itself."""
+    return next((one for one in palette if one.mark == mark), Colour(mark, mark, ""))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

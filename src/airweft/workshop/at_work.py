@@ -15,9 +15,8 @@ from airweft.booklet.phone_data import stops_of
 from airweft.check.replay import replay
 from airweft.records.design import Design
 from airweft.records.plan import Plan
-from airweft.words.instruct import instruct
 from airweft.workshop.desk import Desk
-from airweft.workshop.inside import with_inside
+from airweft.workshop.finishing import put_in_words
 from airweft.workshop.reading import read_all
 
 
@@ -47,9 +46,8 @@ def at_work(desk: Desk, plan: Plan) -> AtWork:
     """The plan, of this piece, in words. O(actions); raises BadInput where no design is known."""
     design = _design(desk, plan)
     counted = replay(plan)
-    told = instruct(plan, design.palette, unit=design.units, counts=counted)
-    if design.fingerprint == plan.fingerprint:
-        told = with_inside(told, plan, design)
+    own = design.fingerprint == plan.fingerprint
+    told = put_in_words(plan, counted, design, inside=own)
     book = Book(design=design, plan=plan, instructions=told)
     stops = stops_of(book)
     return AtWork(book, _rows(book, [s.step for s in stops]), tuple(s.step + 1 for s in stops))
@@ -57,14 +55,14 @@ def at_work(desk: Desk, plan: Plan) -> AtWork:
 
 def _design(desk: Desk, plan: Plan) -> Design:
     """The design that the plan was made for; where that is not at hand, the one on the desk."""
-    text, _, planned = desk.texts()
-    readable = desk.design
-    for one in (planned, text):
-        read = read_all(one, name=desk.file.name, folder=desk.folder) if one else None
-        design = read.design if read is not None else None
-        if design is not None and design.fingerprint == plan.fingerprint:
-            return design
-        readable = readable or design
+    now = desk.design
+    if now is not None and now.fingerprint == plan.fingerprint:
+        return now
+    planned = desk.texts()[2]
+    then = read_all(planned, name=desk.file.name, folder=desk.folder).design if planned else None
+    if then is not None and then.fingerprint == plan.fingerprint:
+        return then
+    readable = now or then
     if readable is None:
         raise BadInput(desk.findings)
     return readable

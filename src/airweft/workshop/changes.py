@@ -51,6 +51,22 @@ def same_net(one: Net, other: Net) -> bool:
     )
 
 
+def same_but_colours(one: Net, other: Net) -> bool:
+    """Whether two nets are the same, places of joints included, whatever their colours."""
+    return one is other or (
+        same_net(replace(one, colours=other.colours), other)
+        and one.joint_names == other.joint_names
+        and bool((one.joints == other.joints).all())
+    )
+
+
+def file_changes(one: Net | None, other: Net | None) -> tuple[str, ...]:
+    """What changed between two nets of texts that say the same; nothing where one is not there."""
+    if one is None or other is None or same_net(one, other):
+        return ()
+    return ("form: a file that the design names has other contents",)
+
+
 @lru_cache(maxsize=8)
 def _design(text: str) -> Design | None:
     try:

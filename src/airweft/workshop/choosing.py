@@ -28,6 +28,22 @@ from airweft.workshop.options import Style
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Search:
+    """How plans are sought, beside style and seed.
+
+    `exact` is how far the exact method goes, None as far as it always does; `effort` a multiple of
+    the usual search; `after` a plan for the same net to search on from.
+    """
+
+    exact: ExactLimit | None = None
+    effort: float = 1.0
+    after: Plan | None = None
+
+
+AS_USUAL = Search()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Candidate:
     """A checked plan, measured. `score` is the weighted sum; less is better.
 
@@ -89,9 +105,7 @@ def answers(
     seeds: range,
     progress: Progress,
     budgets: dict[str, Budget],
-    exact: ExactLimit | None = None,
-    effort: float = 1.0,
-    after: Plan | None = None,
+    search: Search = AS_USUAL,
     every: bool = False,
 ) -> Iterator[make.Compared]:
     """Every style's answer for every seed; what one seed repeats of another comes once.
@@ -106,9 +120,9 @@ def answers(
             seed=seed,
             progress=progress,
             budgets=budgets,
-            exact=exact,
-            effort=effort,
-            after=after,
+            exact=search.exact,
+            effort=search.effort,
+            after=search.after,
             every=every,
         ):
             if answer.plan is None:
@@ -129,9 +143,7 @@ def choose_plan(
     seed: int,
     progress: Progress,
     budgets: dict[str, Budget],
-    exact: ExactLimit | None = None,
-    effort: float = 1.0,
-    after: Plan | None = None,
+    search: Search = AS_USUAL,
 ) -> Plan:
     """The plan in a style, the one with the fewest balloons, or the best one by the weights.
 
@@ -147,9 +159,9 @@ def choose_plan(
             seed=seed,
             progress=progress,
             budgets=budgets,
-            exact=exact,
-            effort=effort,
-            after=after,
+            exact=search.exact,
+            effort=search.effort,
+            after=search.after,
         )
     found = list(
         answers(
@@ -158,9 +170,7 @@ def choose_plan(
             seeds=range(seed, seed + 1),
             progress=progress,
             budgets=budgets,
-            exact=exact,
-            effort=effort,
-            after=after,
+            search=search,
         )
     )
     plans = [candidate(answer.plan, design) for answer in found if answer.plan is not None]

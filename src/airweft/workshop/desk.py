@@ -20,16 +20,7 @@ from airweft.records.design import Design
 from airweft.records.net import Net
 from airweft.records.plan import Plan
 from airweft.records.planfile import read_plan, write_plan
-from airweft.workshop.desk_notes import (
-    both_kept,
-    changed_elsewhere,
-    changed_in_file,
-    clean,
-    no_generation,
-    other_plan,
-    too_busy,
-    unreadable_file,
-)
+from airweft.workshop import desk_notes
 from airweft.workshop.desk_plan import Plans, ShapeKept, last_good_net
 from airweft.workshop.listeners import Listener, Listeners
 from airweft.workshop.making import Making
@@ -37,8 +28,9 @@ from airweft.workshop.reading import Read, Woven, read_all
 from airweft.workshop.settled import Settled
 from airweft.workshop.sheets import picture_svg
 from airweft.workshop.store.drawer import Drawer, Facts, Overtaken
+from airweft.workshop.store.files import Seen, seen
 from airweft.workshop.store.history import State, Step
-from airweft.workshop.store.sync import Seen, seen, sync, took
+from airweft.workshop.store.sync import sync, took
 
 _MOST_TRIES = 8
 _SETTLED_S = 0.4  # a file written more recently may not be whole yet
@@ -128,6 +120,11 @@ class Desk:
         return self._net
 
     @property
+    def is_woven(self) -> bool:
+        """Whether `net` is that of the text as it is, and not an earlier one."""
+        return self._read.net is not None
+
+    @property
     def version(self) -> int:
         """How often the piece was changed."""
         return self._line.version
@@ -175,7 +172,7 @@ class Desk:
         If another program changed the piece meanwhile, what it made stays as the step before and as
         a piece of its own, and a notice says so.
         """
-        self._change(lambda _: clean(text, self.name), gesture, merge, whole=True)
+        self._change(lambda _: desk_notes.clean(text, self.name), gesture, merge, whole=True)
 
     def rename(self, name: str) -> None:
         """Another name for the piece; its file keeps its own. Raises BadInput for no good name."""
@@ -210,14 +207,14 @@ class Desk:
                         self._keep_both()
                         known = self.text
             else:
-                raise too_busy(self.name)
+                raise desk_notes.too_busy(self.name)
         if told != ["design"]:  # else it was like that already
             self._tell(*told)
 
     def _keep_both(self) -> None:
         """Make a piece of its own of what another program made; it is in the history anyway."""
         with contextlib.suppress(AirweftError):
-            self._notice(both_kept(self.name, self._aside(self)))
+            self._notice(desk_notes.both_kept(self.name, self._aside(self)))
 
     def _put(self, read: Read, gesture: str, merge: str) -> None:
         """Keep what was read as a new step, or in the last one where gestures run into one."""
@@ -292,7 +289,7 @@ class Desk:
         try:
             step = self._drawer.history.step(generation)
         except KeyError:
-            raise no_generation(self.name) from None
+            raise desk_notes.no_generation(self.name) from None
         self.replace(self._drawer.base.kept(step.state.text), gesture=gesture)
 
     def _go(self, step: Step) -> list[str]:
@@ -345,7 +342,7 @@ class Desk:
                 return state.text
             found = self._drawer.history.with_print(plan.fingerprint)
             if found is None:
-                raise other_plan(self.name)
+                raise desk_notes.other_plan(self.name)
             return found.state.text
 
         self._keep_plan(write_plan(plan), plan, made_for, gesture or f"Plan: {plan.style}")
@@ -376,7 +373,7 @@ class Desk:
                 except Overtaken:
                     self._catch_up()
             else:
-                raise too_busy(self.name)
+                raise desk_notes.too_busy(self.name)
             self._merge = ""
             self._touched()
         self._tell("plan", "history")
@@ -385,7 +382,7 @@ class Desk:
     def settled(self) -> Settled | None:
         """The shape that was reckoned for this net, in today's colours; None if for another net."""
         with self._lock:
-            return self._shape.for_net(self._net)
+            return self._shape.for_net(self._net, self._read.design)
 
     def keep_settled(self, settled: Settled, net: Net) -> None:
         """Keep the shape that was reckoned for `net`, while the desk is open."""
@@ -443,14 +440,14 @@ class Desk:
                 return new
             if found.text is None:
                 self._unsaved = False
-                return self._notice(unreadable_file(found)) or new
+                return self._notice(desk_notes.unreadable_file(found)) or new
             try:
                 with self._drawer.base.change():
                     self._put(self._read_text(found.text), "Changed in the file", "")
                     took(self._drawer, found.hash)
             except Overtaken:
                 return True  # the next look sees both
-            self._notice(changed_in_file(self._line.file))
+            self._notice(desk_notes.changed_in_file(self._line.file))
             self._touched()
             return True
 
@@ -489,7 +486,7 @@ class Desk:
         self._line, self._step, self._merge = line, step, ""
         self._take(self._read_text(self._drawer.base.kept(step.state.text)))
         if (step.id, step.at) != before:  # else it went into the bin or came out of it
-            self._notice(changed_elsewhere(self.name, step.said))
+            self._notice(desk_notes.changed_elsewhere(self.name, step.said))
         return True
 
     def _notice(self, finding: Finding) -> bool:

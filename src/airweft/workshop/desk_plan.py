@@ -5,12 +5,13 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import replace
 
+from airweft.records.design import Design
 from airweft.records.net import Net
 from airweft.records.plan import Plan
 from airweft.records.planfile import read_plan
-from airweft.workshop.changes import changes, same_net
+from airweft.workshop.changes import changes, file_changes, same_but_colours
 from airweft.workshop.reading import Read
-from airweft.workshop.settled import Settled
+from airweft.workshop.settled import Settled, stand_of
 from airweft.workshop.store.database import Database
 from airweft.workshop.store.drawer import Drawer
 from airweft.workshop.store.history import State, Step
@@ -52,9 +53,8 @@ class Plans:
         if found or read.net is None or read.design is None:
             return found
         plan = self.plan(state.plan)
-        if plan.fingerprint == read.design.fingerprint or same_net(plan.net, read.net):
-            return ()
-        return ("form: a file that the design names has other contents",)
+        same = plan.fingerprint == read.design.fingerprint
+        return () if same else file_changes(plan.net, read.net)
 
 
 class ShapeKept:
@@ -68,17 +68,16 @@ class ShapeKept:
         """Keep what was reckoned for `net`."""
         self._settled, self._of = settled, net
 
-    def for_net(self, net: Net | None) -> Settled | None:
-        """What was reckoned, in the colours of `net`; None if it is not a shape of that net."""
+    def for_net(self, net: Net | None, design: Design | None) -> Settled | None:
+        """What was reckoned, in the colours of `net`; None if it is not a shape of that net, or if
+        the design has it put up in another way."""
         kept, of = self._settled, self._of
-        if kept is None or of is None or net is None:
+        if kept is None or of is None or net is None or not same_but_colours(of, net):
+            return None
+        if design is not None and kept.shape is not None and kept.shape.stand != stand_of(design):
             return None
         if net is of:
             return kept
-        if not same_net(replace(of, colours=net.colours), net):
-            return None
-        if not bool((of.joints == net.joints).all()):
-            return None
         return replace(kept, net=replace(kept.net, colours=net.colours))
 
 

@@ -14,7 +14,7 @@ from airweft.check.replay import replay
 from airweft.records.plan import Plan
 from airweft.records.planfile import read_plan
 from airweft.workshop.choosing import wanted
-from airweft.workshop.job import notes
+from airweft.workshop.notes import notes
 from airweft.workshop.planned import planned
 from airweft.workshop.settled import settle
 from airweft.workshop.shape import open_design, painted

@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
+from pathlib import Path
 
+from airweft import __version__
 from airweft.base.findings import Finding
 from airweft.booklet.book import Book
 from airweft.booklet.pdf import make_pdf
@@ -16,16 +18,22 @@ from airweft.records.plan import Plan
 from airweft.records.planfile import write_plan
 from airweft.records.steps import Instructions
 from airweft.words.instruct import instruct
+from airweft.workshop.folder import Mark, Placed, place
 from airweft.workshop.inside import with_inside
 from airweft.workshop.options import Edition, Paper
 from airweft.workshop.settled import Settled
 from airweft.workshop.sheets import chart_svg, picture_png, picture_svg, shopping_bytes
 
 
-def put_in_words(plan: Plan, counted: Replay, design: Design) -> Instructions:
-    """The instructions in the maker's unit; their numbers to check are what the checker counted."""
+def put_in_words(
+    plan: Plan, counted: Replay, design: Design, *, inside: bool = True
+) -> Instructions:
+    """The instructions in the maker's unit; their numbers to check are what the checker counted.
+
+    `inside` tells when what the design names goes into the piece.
+    """
     told = instruct(plan, design.palette, unit=design.units, counts=counted)
-    return with_inside(told, plan, design)
+    return with_inside(told, plan, design) if inside else told
 
 
 def book_of(
@@ -72,3 +80,14 @@ def files_of(
     enter("phone page")
     files["steps.html"] = make_page(book).encode()
     return files
+
+
+def put_files(out: Path, files: Mapping[str, bytes], design: Design, *, replace: bool) -> Placed:
+    """Put the files of a made design into the folder `out`, all or none. Raises BadInput."""
+    mark = Mark(
+        program=f"airweft {__version__}",
+        design_name=design.name,
+        fingerprint=design.fingerprint,
+        files={},
+    )
+    return place(out, files, mark, replace=replace)

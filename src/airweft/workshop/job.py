@@ -5,26 +5,22 @@ from __future__ import annotations
 from dataclasses import dataclass
 from pathlib import Path
 
-from airweft import __version__
 from airweft.base.errors import CannotMake
 from airweft.base.findings import Finding, blocks, in_order
-from airweft.base.nearest import said_list
 from airweft.base.progress import Progress
-from airweft.colour.paint import paint_notes
 from airweft.costing.minutes import Minutes
 from airweft.costing.returns import stock_after
 from airweft.costing.shopping import Line
 from airweft.plan.exact import ExactLimit
 from airweft.records.design import Design
-from airweft.records.net import Net
 from airweft.records.plan import Plan
 from airweft.records.steps import Instructions
-from airweft.surface.build import form_notes
-from airweft.workshop.choosing import wanted, with_crew
+from airweft.workshop.choosing import Search, wanted, with_crew
 from airweft.workshop.claims import ended_early
-from airweft.workshop.finishing import book_of, files_of
-from airweft.workshop.folder import Mark, look_at, place
+from airweft.workshop.finishing import book_of, files_of, put_files
+from airweft.workshop.folder import look_at
 from airweft.workshop.going_on import plan_before
+from airweft.workshop.notes import notes
 from airweft.workshop.options import FILE_NAMES, Edition, Paper, Style
 from airweft.workshop.planned import planned
 from airweft.workshop.settled import Settled, settle, with_balloons
@@ -115,9 +111,11 @@ def run(
         progress=stage.within(),
         size=settled.size_mm,
         store=store,
-        exact=exact,
-        effort=effort,
-        after=plan_before(out, settled.net) if go_on else None,
+        search=Search(
+            exact=exact,
+            effort=effort,
+            after=plan_before(out, settled.net) if go_on else None,
+        ),
     )
     design, plan, counted = made.design, made.plan, made.counted
     ended = [ended_early(plan)] if stage.ended_early() else []
@@ -148,13 +146,7 @@ def run(
     )
     files = files_of(book, paper=paper, edition=edition, enter=stage.enter)
     stage.enter("saving")
-    mark = Mark(
-        program=f"airweft {__version__}",
-        design_name=design.name,
-        fingerprint=design.fingerprint,
-        files={},
-    )
-    placed = place(out, {name: files[name] for name in FILE_NAMES}, mark, replace=replace)
+    placed = put_files(out, files, design, replace=replace)
     kept_stock = None
     if return_to is not None and made.stock is not None and made.supplied is not None:
         after = stock_after(made.stock, made.supplied, design.palette)
@@ -172,34 +164,6 @@ def run(
         kept=placed.kept,
         returned=return_to,
         kept_stock=kept_stock,
-    )
-
-
-def notes(design: Design, net: Net) -> tuple[Finding, ...]:
-    """What the maker of this design should know before starting: risks, notes, assumptions."""
-    found = (
-        *design.findings,
-        *form_notes(design.form, bubble=design.bubble, units=design.units),
-        *paint_notes(net, design.pattern, design.palette),
-    )
-    if not design.assumed:
-        return found
-    figures = (
-        "all six figures"
-        if len(design.assumed) == 6
-        else f"the figures {said_list(design.assumed)}"
-    )
-    return (
-        *found,
-        Finding(
-            code="budget-assumed",
-            severity="note",
-            where="balloon.budget",
-            message=f"{figures} of the {design.size}'s length budget are shipped assumptions, not "
-            "measured on your balloons",
-            remedy="Twist one balloon as a test strip, measure it, and put your own figures under "
-            "[balloon.budget] in the design.",
-        ),
     )
 
 

@@ -11,10 +11,11 @@ from pathlib import Path
 from typing import TypedDict
 
 from airweft.base.progress import Progress
+from airweft.plan.exact import ExactLimit
 from airweft.records.design import Design
 from airweft.records.net import Net
 from airweft.records.plan import Plan
-from airweft.workshop.choosing import wanted, with_crew
+from airweft.workshop.choosing import Search, wanted, with_crew
 from airweft.workshop.job import Outcome, run
 from airweft.workshop.options import Edition, Paper, Style, exact_limit
 from airweft.workshop.planned import Planned, planned
@@ -73,9 +74,11 @@ def plan_work(
         seed=seed,
         progress=progress,
         size=settled.size_mm,
-        exact=exact_limit(options.get("seconds")) if options.get("exact") else None,
-        effort=options.get("effort", 1.0),
-        after=options.get("after"),
+        search=Search(
+            exact=_exact(options),
+            effort=options.get("effort", 1.0),
+            after=options.get("after"),
+        ),
     )
     return made, with_balloons(settled, made.plan, made.flats)
 
@@ -90,7 +93,7 @@ def compare_work(
             seed=options.get("seed"),
             crew=options.get("crew"),
             variants=options.get("variants", 1),
-            exact=exact_limit(options.get("seconds")) if options.get("exact") else None,
+            exact=_exact(options),
             progress=progress,
         )[1]
 
@@ -105,7 +108,7 @@ def make_work(text: str, folder: Path, options: Options, progress: Progress) -> 
             seed=options.get("seed"),
             crew=options.get("crew"),
             effort=options.get("effort", 1.0),
-            exact=exact_limit(options.get("seconds")) if options.get("exact") else None,
+            exact=_exact(options),
             paper=options.get("paper", "a4"),
             edition=options.get("edition", "standard"),
             replace=options.get("replace", False),
@@ -138,6 +141,10 @@ KINDS: dict[str, Work] = {
 """Every kind of long work by its name."""
 
 _last: dict[str, tuple[Design, Net]] = {}
+
+
+def _exact(options: Options) -> ExactLimit | None:
+    return exact_limit(options.get("exact", False), options.get("seconds"))
 
 
 def _read(text: str, folder: Path, progress: Progress) -> tuple[Design, Net]:

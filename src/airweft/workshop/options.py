@@ -31,6 +31,9 @@ FILE_NAMES = (
 """The files of a made design, in the order in which they are listed."""
 
 
-def exact_limit(seconds: float | None) -> ExactLimit:
-    """How far --exact goes: as far as its counted effort, or so many seconds if that is less."""
-    return ExactLimit(seconds=seconds)
+def exact_limit(wanted: bool, seconds: float | None) -> ExactLimit | None:
+    """How far an exact search goes that is `wanted`, None where it is not.
+
+    As far as its counted effort, or so many seconds if that is less.
+    """
+    return ExactLimit(seconds=seconds) if wanted else None

@@ -11,25 +11,14 @@ from airweft.check.replay import Replay
 from airweft.costing.minutes import Minutes
 from airweft.costing.shopping import Line, shop
 from airweft.costing.supply import Supplied
-from airweft.plan.exact import ExactLimit
-from airweft.records.budget import Budget
 from airweft.records.design import Design
 from airweft.records.net import Net
 from airweft.records.plan import Plan
-from airweft.workshop.choosing import choice_findings
-from airweft.workshop.claims import budgets_of
+from airweft.workshop.choosing import AS_USUAL, Search, choice_findings
 from airweft.workshop.options import Style
 from airweft.workshop.planning import checked_plan
 from airweft.workshop.stock_findings import stock_findings
-from airweft.workshop.stocked import (
-    MORE_SEEDS,
-    Plans,
-    Store,
-    for_design,
-    own_figures,
-    plan_from,
-    with_figures,
-)
+from airweft.workshop.stocked import MORE_SEEDS, Fitted, Plans, Store, fitted, plan_from
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -66,9 +55,7 @@ def planned(
     progress: Progress,
     size: tuple[float, float, float] | None = None,
     store: Store | None = None,
-    exact: ExactLimit | None = None,
-    effort: float = 1.0,
-    after: Plan | None = None,
+    search: Search = AS_USUAL,
 ) -> Planned:
     """A plan as `checked_plan` makes it, or one made from `store`. Raises CannotMake likewise.
 
@@ -82,9 +69,7 @@ def planned(
             seed=seed,
             progress=progress,
             size=size,
-            exact=exact,
-            effort=effort,
-            after=after,
+            search=search,
         )
         return Planned(
             design=design,
@@ -94,27 +79,23 @@ def planned(
             shopping=shop(plan, design.palette),
             findings=choice_findings(design, plan),
         )
-    stock = for_design(store.stock, design)
-    figures = own_figures(design, net, stock)
-    design = with_figures(design, figures)
-    budgets = {**budgets_of(design, net), **figures}
-    plans = Plans(design, net, budgets, progress)
-    return from_stock(plans, design, stock, store, figures, style=style, seed=seed, size=size)
+    fit = fitted(design, net, store.stock)
+    plans = Plans(fit.design, net, fit.budgets, progress)
+    return from_stock(plans, fit, store, style=style, seed=seed, size=size)
 
 
 def from_stock(
     plans: Plans,
-    design: Design,
-    stock: Stock,
+    fit: Fitted,
     store: Store,
-    figures: dict[str, Budget],
     *,
     style: Style,
     seed: int,
     size: tuple[float, float, float] | None,
     more_seeds: int = MORE_SEEDS,
 ) -> Planned:
-    """What `planned` does, with the figures taken from the stock and answers kept in `plans`."""
+    """What `planned` does, for a design fitted to the stock and with answers kept in `plans`."""
+    design, stock = fit.design, fit.stock
     made = plan_from(plans, design, stock, style=style, seed=seed, size=size, more_seeds=more_seeds)
     shopping = shop(made.plan, design.palette, supplies=made.supplied.supplies)
     return Planned(
@@ -123,7 +104,7 @@ def from_stock(
         counted=made.counted,
         minutes=made.minutes,
         shopping=shopping,
-        findings=stock_findings(design, store, made, shopping, figures),
+        findings=stock_findings(design, store, made, shopping, fit.figures),
         stock=stock,
         supplied=made.supplied,
     )

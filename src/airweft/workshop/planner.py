@@ -16,7 +16,7 @@ from airweft.base.findings import Finding
 from airweft.records.net import Net
 from airweft.records.plan import Plan
 from airweft.workshop import tasks
-from airweft.workshop.changes import same_net
+from airweft.workshop.changes import file_changes
 from airweft.workshop.desk import Desk
 from airweft.workshop.long_work import Options
 from airweft.workshop.planned import Planned
@@ -58,10 +58,7 @@ class Planner:
         if not self._rows:
             return ()
         found = other_than(self._text, self._desk.text)
-        net = self._desk.net
-        if not found and self._net is not None and net is not None and not same_net(self._net, net):
-            return ("form: a file that the design names has other contents",)
-        return found
+        return found or file_changes(self._net, self._desk.net)
 
     def compare(self) -> tasks.Task:
         """Begin to compare every style; what comes out is in `rows`."""

@@ -5,11 +5,10 @@ from __future__ import annotations
 from airweft.base.progress import Progress
 from airweft.check.replay import Replay
 from airweft.costing.minutes import Minutes
-from airweft.plan.exact import ExactLimit
 from airweft.records.design import Design
 from airweft.records.net import Net
 from airweft.records.plan import Plan
-from airweft.workshop.choosing import choose_plan
+from airweft.workshop.choosing import AS_USUAL, Search, choose_plan
 from airweft.workshop.claims import budgets_of, must_pass, with_claims
 from airweft.workshop.options import Style
 
@@ -22,9 +21,7 @@ def checked_plan(
     seed: int,
     progress: Progress,
     size: tuple[float, float, float] | None = None,
-    exact: ExactLimit | None = None,
-    effort: float = 1.0,
-    after: Plan | None = None,
+    search: Search = AS_USUAL,
 ) -> tuple[Plan, Replay, Minutes]:
     """A plan that has passed the checker, what the checker counted, and the minutes it takes.
 
@@ -41,9 +38,7 @@ def checked_plan(
             seed=seed,
             progress=progress,
             budgets=budgets_of(design, net),
-            exact=exact,
-            effort=effort,
-            after=after,
+            search=search,
         ),
         size,
     )

@@ -9,16 +9,17 @@ from typing import Any
 
 from airweft.base.errors import AirweftError, BadInput
 from airweft.base.findings import Finding, in_order
-from airweft.colour.paint import paint_notes
+from airweft.base.progress import Progress
 from airweft.design.canonical import fingerprint
 from airweft.design.read import design_from_text
 from airweft.design.syntax import parse
 from airweft.net.file import read_net
 from airweft.records.design import Design, Joined, MeshFile
 from airweft.records.net import Net
-from airweft.surface.build import form_notes
 from airweft.workshop.model import with_model
+from airweft.workshop.notes import notes_while_editing
 from airweft.workshop.shape import painted
+from airweft.workshop.store.files import seen
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -67,13 +68,8 @@ def read_all(text: str, *, name: str, folder: Path, before: Woven | None = None)
             findings=tuple(in_order([*(design.findings if design else ()), *refusal.findings])),
             woven=woven,
         )
-    found = (
-        *design.findings,
-        *seams,
-        *form_notes(design.form, bubble=design.bubble, units=design.units),
-        *paint_notes(net, design.pattern, design.palette),
-    )
-    return Read(text=text, design=design, net=net, findings=tuple(in_order([*found])), woven=woven)
+    found = tuple(in_order([*seams, *notes_while_editing(design, net)]))
+    return Read(text=text, design=design, net=net, findings=found, woven=woven)
 
 
 def files_of(text: str) -> tuple[tuple[tuple[str | int, ...], str], ...]:
@@ -143,14 +139,12 @@ def _with_model(design: Design, folder: Path, before: Woven | None) -> tuple[Des
         _bare(form),
         design.bubble,
         design.size,
-        tuple(_state(folder / f) for f in _models(form)),
+        tuple(seen(folder / f) for f in _models(form)),
     )
     if before is not None and before.source == source:
         kept = _painted_as(before.form, form)
         read = replace(design, form=kept, findings=(*design.findings, *before.findings))
         return replace(read, fingerprint=fingerprint(read)), before
-    from airweft.base.progress import Progress
-
     read = with_model(design, folder, progress=Progress())
     assert isinstance(read.form, MeshFile | Joined)
     return read, Woven(source, read.form, read.findings[len(design.findings) :])
@@ -184,11 +178,3 @@ def _painted_as(woven: MeshFile | Joined, form: MeshFile | Joined) -> MeshFile |
             for p in form.parts
         )
     )
-
-
-def _state(file: Path) -> tuple[int, int, int] | None:
-    try:
-        found = file.stat()
-    except OSError:
-        return None
-    return found.st_mtime_ns, found.st_size, found.st_ino

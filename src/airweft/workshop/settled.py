@@ -7,17 +7,17 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
+from airweft.balloon.sizes import diameter_of
 from airweft.base.findings import Finding
 from airweft.base.progress import Progress
 from airweft.booklet.measure import size_text
-from airweft.costing.air import litres, nominal, strokes
+from airweft.costing.air import litres, strokes
 from airweft.records.design import Blocks, Box, Design, NetFile, Sheet, Tube
 from airweft.records.net import Net
 from airweft.records.plan import Plan
 from airweft.records.shape import Shape, Softness, Stand, Standing, Weight
 from airweft.workshop.claims import budgets_of
 
-_USUAL_MM = 50.8  # diameter where a size code tells none
 _MOST_PREDICTED = 25_000  # bubbles; larger pieces are shown as they are drawn
 _OTHERWISE = 0.25  # a side that comes out this much longer or shorter than drawn is told
 _LEAST_MM = 20.0
@@ -61,7 +61,7 @@ def settle(net: Net, design: Design, *, seed: int, progress: Progress) -> Settle
     from airweft.shape.standing import standing
     from airweft.shape.weight import weigh
 
-    thick = {size: _diameter_mm(size) for size in dict.fromkeys(net.sizes)}
+    thick = {size: diameter_of(size) / 100 for size in dict.fromkeys(net.sizes)}
     weight = weigh(net, budgets_of(design, net), thick)
     if net.bubble_count > _MOST_PREDICTED:
         return Settled(
@@ -70,7 +70,7 @@ def settle(net: Net, design: Design, *, seed: int, progress: Progress) -> Settle
     shape = predict(
         net,
         diameter_mm=[thick[size] for size in net.sizes],
-        stand=_stand(design),
+        stand=stand_of(design),
         seed=seed,
         progress=progress,
     )
@@ -111,7 +111,7 @@ def with_balloons(settled: Settled, plan: Plan, flats: Mapping[str, int] | None 
     """
     from airweft.shape.weight import weigh
 
-    thick = {size: _diameter_mm(size) for size in dict.fromkeys(plan.net.sizes)}
+    thick = {size: diameter_of(size) / 100 for size in dict.fromkeys(plan.net.sizes)}
     weight = weigh(plan.net, plan.budgets, thick, balloons=[b.size for b in plan.balloons])
     short = flats or {}
     air = [litres(b.size, plan.budgets[b.size], b.tail, short.get(b.code)) for b in plan.balloons]
@@ -144,17 +144,13 @@ def _another_size(net: Net, shape: Shape, design: Design) -> tuple[Finding, ...]
     )
 
 
-def _stand(design: Design) -> Stand:
+def stand_of(design: Design) -> Stand:
+    """How the shape of a design is reckoned: on a table, hanging, or without weight."""
     if design.placed:
         return "hang" if design.placed == "hanging" else "table"
     if isinstance(design.form, Sheet):
         return "hang"
     return "free" if isinstance(design.form, NetFile) else "table"
-
-
-def _diameter_mm(size: str) -> float:
-    known = nominal(size)
-    return known[0] if known else _USUAL_MM
 
 
 _too_big = Finding(

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 
 from airweft.base.errors import CannotMake
@@ -14,7 +14,7 @@ from airweft.plan.comfort import beats, unbeaten
 from airweft.plan.exact import ExactLimit
 from airweft.plan.measure import waste_percent
 from airweft.records.design import Design
-from airweft.workshop.choosing import Candidate, answers, candidate, with_crew
+from airweft.workshop.choosing import Candidate, Search, answers, candidate, with_crew
 from airweft.workshop.claims import budgets_of
 from airweft.workshop.options import Style
 from airweft.workshop.shape import open_design, painted_net
@@ -58,6 +58,11 @@ class Row:
     unkept: tuple[str, ...]
     missing: int | None = None
 
+    @property
+    def rank(self) -> tuple[int, int, float]:
+        """Smaller is better: balloons missing, choices not kept, then the score."""
+        return self.missing or 0, len(self.unkept), self.score
+
 
 @dataclass(frozen=True, slots=True)
 class NotFor:
@@ -96,7 +101,7 @@ def side_by_side(
         seeds=range(first, first + variants),
         progress=progress or Progress(),
         budgets=budgets,
-        exact=exact,
+        search=Search(exact=exact),
         every=True,
     ):
         if answer.plan is None:
@@ -107,7 +112,13 @@ def side_by_side(
             supplied = supply_design(answer.plan, design, stock)
             plans.append((candidate(supplied.plan, design), supplied.missing))
     plans = sorted(plans, key=lambda plan: _first_with(plan[0].plan.style, plans))
-    return design, (*_rows(plans), *unsuited)
+    return design, with_best((*_rows(plans), *unsuited))
+
+
+def with_best(rows: Sequence[Row | NotFor]) -> tuple[Row | NotFor, ...]:
+    """The rows, the first of the least rank among them marked as the best."""
+    best = min((row for row in rows if isinstance(row, Row)), key=lambda r: r.rank, default=None)
+    return tuple(replace(row, best=row is best) if isinstance(row, Row) else row for row in rows)
 
 
 def write_picture(file: Path, design: Design, rows: Sequence[Row | NotFor]) -> None:
@@ -152,7 +163,7 @@ def choose_row(
             for f in row.findings
         ]
         raise CannotMake(reasons or _not_offered(style))
-    row = min(mine, key=lambda row: (row.missing or 0, len(row.unkept), row.score))
+    row = min(mine, key=lambda row: row.rank)
     seed = row.seed if row.seed != (design.choices.seed or 0) else None
     store_choice(path, before, style=style, seed=seed)
     return f'style = "{style}"' + ("" if seed is None else f", seed = {seed}")
@@ -187,7 +198,6 @@ def _rows(plans: Sequence[tuple[Candidate, int | None]]) -> list[Row]:
     ]
     measures = [plan.measures for plan in found]
     stay = set(unbeaten(measures))
-    best = min(range(len(plans)), key=lambda i: (plans[i][1] or 0, *plans[i][0].rank), default=None)
     return [
         Row(
             style=plan.plan.style,
@@ -206,7 +216,7 @@ def _rows(plans: Sequence[tuple[Candidate, int | None]]) -> list[Row]:
             turning=plan.measures.turning,
             awkward=plan.measures.awkward,
             score=plan.score,
-            best=i == best,
+            best=False,
             beaten_by=tuple(
                 labels[j] for j in sorted(stay) if i not in stay and beats(measures[j], measures[i])
             ),

@@ -16,7 +16,7 @@ from airweft.costing.supply import Supplied, least_missing, supply_plan
 from airweft.design.stock_file import read_stock
 from airweft.plan.make import STYLES, Compared, compare
 from airweft.records.budget import Budget
-from airweft.records.design import Colour, Design
+from airweft.records.design import Design, colour_of
 from airweft.records.net import Net
 from airweft.records.plan import Plan
 from airweft.workshop.choosing import choose_plan
@@ -82,12 +82,11 @@ def own_figures(design: Design, net: Net, stock: Stock) -> dict[str, Budget]:
 
     Where colours of one size differ, a budget that suits all of them.
     """
-    known = {colour.mark: colour for colour in design.palette}
     usual = budgets_of(design, net)
     found: dict[str, list[Budget]] = {}
     own: set[str] = set()
     for mark, size in sorted(set(zip(net.colours, net.sizes, strict=True))):
-        entry = entry_for(stock, known.get(mark, Colour(mark, mark, "")), size)
+        entry = entry_for(stock, colour_of(mark, design.palette), size)
         if entry is not None and entry.budget is not None:
             own.add(size)
             found.setdefault(size, []).append(entry.budget)
@@ -103,6 +102,32 @@ def with_figures(design: Design, own: dict[str, Budget]) -> Design:
         return design
     same = tuple(f for f in design.assumed if getattr(budget, f) == getattr(design.budget, f))
     return replace(design, budget=budget, assumed=same)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Fitted:
+    """A design and a stock, each with the other's length budgets where it has none of its own.
+
+    `figures` are the budgets that come from the stock, `budgets` those of all sizes of the net.
+    """
+
+    design: Design
+    stock: Stock
+    figures: dict[str, Budget]
+    budgets: dict[str, Budget]
+
+
+def fitted(design: Design, net: Net, stock: Stock) -> Fitted:
+    """The design to be made from the stock."""
+    stock = for_design(stock, design)
+    figures = own_figures(design, net, stock)
+    design = with_figures(design, figures)
+    return Fitted(
+        design=design,
+        stock=stock,
+        figures=figures,
+        budgets={**budgets_of(design, net), **figures},
+    )
 
 
 def supply_design(plan: Plan, design: Design, stock: Stock) -> Supplied:
@@ -222,9 +247,10 @@ def _at_its_least(supplied: Supplied, design: Design, stock: Stock) -> bool:
     Bounds of colours add up (see docs/plan.md), so a plan that meets the whole bound meets that of
     every colour: no plan needs fewer of any. Only part-used balloons could fit another plan better.
     """
-    known = {colour.mark: colour for colour in design.palette}
     short = [supply for supply in supplied.supplies if supply.missing]
-    entries = [entry_for(stock, known[supply.mark], supply.size) for supply in short]
+    entries = [
+        entry_for(stock, colour_of(supply.mark, design.palette), supply.size) for supply in short
+    ]
     return supplied.plan.bound.proven and not any(e.part_used for e in entries if e is not None)
 
 

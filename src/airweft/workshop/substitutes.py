@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 from fractions import Fraction
 from pathlib import Path
 
-from airweft.balloon.sizes import NotASize, bubbles_per_balloon, read_size_code
+from airweft.balloon.sizes import bubbles_per_balloon, diameter_of
 from airweft.balloon.stock import entry_for
 from airweft.base.errors import AirweftError
 from airweft.base.findings import Finding
@@ -20,7 +20,6 @@ from airweft.design.canonical import write_design
 from airweft.records.design import Colour, Design, Joined, NetFile
 from airweft.records.net import Net
 from airweft.workshop.choosing import wanted
-from airweft.workshop.claims import budgets_of
 from airweft.workshop.near_colours import Near, near_colours
 from airweft.workshop.planned import Planned, from_stock
 from airweft.workshop.resized import budget_for, read_again, resized
@@ -28,14 +27,7 @@ from airweft.workshop.settled import settle
 from airweft.workshop.shape import open_design, painted
 from airweft.workshop.starter import write_new
 from airweft.workshop.stock_findings import used_colours
-from airweft.workshop.stocked import (
-    MORE_SEEDS,
-    Plans,
-    Store,
-    for_design,
-    own_figures,
-    with_figures,
-)
+from airweft.workshop.stocked import MORE_SEEDS, Plans, Store, fitted
 
 MOST_COLOURS = 5
 MOST_SIZES = 3
@@ -131,18 +123,13 @@ class _Search:
     ) -> Planned:
         """The design planned from stock; answers are kept while only the palette changes."""
         style, seed = wanted(design, None, self.seed)
-        stock = for_design(self.store.stock, design)
-        figures = own_figures(design, net, stock)
-        design = with_figures(design, figures)
-        budgets = {**budgets_of(design, net), **figures}
-        if self.kept is None or self.kept.net is not net or self.kept.budgets != budgets:
-            self.kept = Plans(design, net, budgets, self.progress)
+        fit = fitted(design, net, self.store.stock)
+        if self.kept is None or self.kept.net is not net or self.kept.budgets != fit.budgets:
+            self.kept = Plans(fit.design, net, fit.budgets, self.progress)
         return from_stock(
             self.kept,
-            design,
-            stock,
+            fit,
             self.store,
-            figures,
             style=style,
             seed=seed,
             size=size,
@@ -158,7 +145,7 @@ class _Search:
         settled = settle(net, design, seed=seed, progress=self.progress)
         made = self.plan(design, settled.net, settled.size_mm, more_seeds=more_seeds)
         plan, size = made.plan, made.design.size
-        thick = _diameter(size)
+        thick = diameter_of(size)
         lengths = [int(n) for n, s in zip(net.lengths, net.sizes, strict=True) if s == size]
         bubble = max(set(lengths), key=lambda n: (lengths.count(n), -n)) if lengths else 0
         budget = plan.budgets.get(size, made.design.budget)
@@ -342,9 +329,9 @@ def _sizes(
         and entry.usable
         and any(entry_for(stock, colour, entry.size) == entry for colour in used)
     }
-    thick = _diameter(old)
+    thick = diameter_of(old)
     found: list[SizeOption] = []
-    for new in sorted(there, key=lambda size: (abs(_diameter(size) - thick), size))[:MOST_SIZES]:
+    for new in sorted(there, key=lambda size: (abs(diameter_of(size) - thick), size))[:MOST_SIZES]:
         known = budget_for(new, stock)
         if known is None:
             not_offered.append(
@@ -357,7 +344,7 @@ def _sizes(
         # One part alone scaled would not meet the others; lengths in net files are not ours.
         scales: list[Fraction | None] = [None]
         if set(net.sizes) == {old} and not _has_nets(design):
-            scales.insert(0, Fraction(_diameter(new), thick))
+            scales.insert(0, Fraction(diameter_of(new), thick))
         for scale in scales:
             try:
                 changed = read_again(
@@ -392,11 +379,3 @@ def _has_nets(design: Design) -> bool:
 
 def _missing(shopping: Sequence[Line]) -> int:
     return sum(len(line.supply.missing) for line in shopping if line.supply)
-
-
-def _diameter(size: str) -> int:
-    """Nominal diameter in hundredths of a mm; that of a 260 where the code tells none."""
-    try:
-        return read_size_code(size).diameter
-    except NotASize:
-        return 5080

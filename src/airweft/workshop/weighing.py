@@ -10,14 +10,14 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from airweft.base.findings import Finding
-from airweft.design.syntax import parse
 from airweft.plan.comfort import WEIGHTS, Measures, score, weights_of
 from airweft.records.choices import KeepBefore, KeepPanels, KeepToward, KeepTrail
 from airweft.records.design import Design
 from airweft.records.plan import Plan
 from airweft.workshop.changes import changes
 from airweft.workshop.choosing import choice_findings
-from airweft.workshop.side_by_side import NotFor, Row
+from airweft.workshop.inputs import section
+from airweft.workshop.side_by_side import NotFor, Row, with_best
 
 USUAL_WEIGHTS = WEIGHTS
 """What each measure weighs where the maker does not say."""
@@ -37,18 +37,11 @@ class Fixed:
 def reweighed(rows: Sequence[Row | NotFor], design: Design) -> tuple[Row | NotFor, ...]:
     """The rows with scores by the weights of the design as it is now, and the best of them."""
     weights = weights_of(design.choices.weights)
-    found = [
-        replace(row, score=score(_measures(row), weights)) if isinstance(row, Row) else row
-        for row in rows
-    ]
-    ranks = {
-        i: (row.missing or 0, len(row.unkept), row.score)
-        for i, row in enumerate(found)
-        if isinstance(row, Row)
-    }
-    best = min(ranks, key=lambda i: ranks[i], default=None)
-    return tuple(
-        replace(row, best=i == best) if isinstance(row, Row) else row for i, row in enumerate(found)
+    return with_best(
+        [
+            replace(row, score=score(_measures(row), weights)) if isinstance(row, Row) else row
+            for row in rows
+        ]
     )
 
 
@@ -64,8 +57,7 @@ def fixed_choices(text: str, design: Design, plan: Plan | None) -> tuple[Fixed, 
     found: list[tuple[str, int | None]] = []
     if design.choices.start:
         found.append((f"start {design.choices.start}", None))
-    data = parse(text, "design").data or {}
-    tables = data.get("plan", {}).get("keep", [])
+    tables = section(text, "plan").get("keep", [])
     found += [(_title(table), place) for place, table in enumerate(tables)]
     return tuple(Fixed(title, place, told.get(f"plan, {title}")) for title, place in found)
 

@@ -8,9 +8,9 @@ hands can go on by either.
 from __future__ import annotations
 
 import hashlib
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
-from airweft.costing.minutes import estimate
+from airweft.costing.minutes import parts_of
 from airweft.records.plan import Plan
 
 _WHOLE = 1 << 128
@@ -68,7 +68,7 @@ def worked(plan: Plan) -> Worked:
         points.append(point)
         counts.append(made)
         bubbles.append(tuple(new))
-        parts = estimate(replace(plan, actions=actions[first:last], sections=())).parts
+        parts = parts_of(actions[first:last])
         usual.append(sum(part.low_s + part.high_s for part in parts) / 2)
         first = last
     return Worked(tuple(points), tuple(counts), tuple(usual), tuple(bubbles))

@@ -31,6 +31,29 @@ class Found:
     findings: tuple[Finding, ...] = ()
 
 
+@dataclass(frozen=True, slots=True)
+class Seen:
+    """How a file looks from outside: enough to know that somebody wrote it."""
+
+    changed_ns: int
+    size: int
+    node: int
+
+    @property
+    def age(self) -> float:
+        """Seconds since it was last written; an editor may still be at it."""
+        return time.time() - self.changed_ns / 1e9
+
+
+def seen(file: Path) -> Seen | None:
+    """How the file looks now; None where it is not there."""
+    try:
+        found = file.stat()
+    except OSError:
+        return None
+    return Seen(found.st_mtime_ns, found.st_size, found.st_ino)
+
+
 def look(file: Path) -> Found | None:
     """What is in a design's file; None where there is none or the system does not say."""
     try:

@@ -46,6 +46,12 @@ class Step:
 
 
 _COLUMNS = "id, before, number, gesture, gestures, at, text, print, plan, planned"
+# The steps from one, its id given, back to the beginning.
+_WAY = (
+    "WITH RECURSIVE way (id, before) AS ("
+    " SELECT id, before FROM step WHERE id = ?"
+    " UNION ALL SELECT s.id, s.before FROM step s JOIN way ON s.id = way.before)"
+)
 
 
 class History:
@@ -107,10 +113,7 @@ class History:
     def after(self, here: Step, tip: int) -> Step | None:
         """The step that redo leads to from `here`, on the way to the step `tip`."""
         row = self._base.row(
-            "WITH RECURSIVE way (id, before) AS ("
-            " SELECT id, before FROM step WHERE id = ?"
-            " UNION ALL SELECT s.id, s.before FROM step s JOIN way ON s.id = way.before)"
-            " SELECT id FROM way WHERE before = ?",
+            f"{_WAY} SELECT id FROM way WHERE before = ?",
             tip,
             here.id,
         )
@@ -146,10 +149,7 @@ class History:
         if len(rows) <= KEPT + _SLACK:
             return
         way = self._base.rows(
-            "WITH RECURSIVE way (id, before) AS ("
-            " SELECT id, before FROM step WHERE id = ?"
-            " UNION ALL SELECT s.id, s.before FROM step s JOIN way ON s.id = way.before)"
-            " SELECT id FROM way LIMIT ?",
+            f"{_WAY} SELECT id FROM way LIMIT ?",
             here.id,
             KEPT,
         )

@@ -61,9 +61,13 @@ class Store:
         """
         if not binned:
             self._adopt()
+        return self._pieces(f"binned IS {'NOT ' if binned else ''}NULL ORDER BY changed DESC, key")
+
+    def _pieces(self, which: str, *values: object) -> tuple[Piece, ...]:
         rows = self._base.rows(
             "SELECT key, name, changed, picture, bubbles, balloons, stale FROM piece"
-            f" WHERE binned IS {'NOT ' if binned else ''}NULL ORDER BY changed DESC, key"
+            f" WHERE {which}",
+            *values,
         )
         return tuple(
             Piece(
@@ -80,10 +84,9 @@ class Store:
 
     def piece(self, key: str) -> Piece:
         """One piece, on the shelf or in the bin. Raises BadInput where there is none."""
-        for binned in (False, True):
-            for piece in self.pieces(binned=binned):
-                if piece.key == key:
-                    return piece
+        self._adopt()
+        for piece in self._pieces("key = ?", key):
+            return piece
         raise no_such_piece(key)
 
     def new(self, text: str, *, files: Mapping[str, bytes] | None = None) -> Piece:

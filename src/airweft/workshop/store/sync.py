@@ -8,36 +8,12 @@ from __future__ import annotations
 
 import contextlib
 import os
-import time
 from dataclasses import dataclass
 from pathlib import Path
 
 from airweft.workshop.store import files
 from airweft.workshop.store.drawer import Drawer
-from airweft.workshop.store.files import Found, hash_of, look
-
-
-@dataclass(frozen=True, slots=True)
-class Seen:
-    """How a file looks from outside: enough to know that somebody wrote it."""
-
-    changed_ns: int
-    size: int
-    node: int
-
-    @property
-    def age(self) -> float:
-        """Seconds since it was last written; an editor may still be at it."""
-        return time.time() - self.changed_ns / 1e9
-
-
-def seen(file: Path) -> Seen | None:
-    """How the file looks now; None where it is not there."""
-    try:
-        found = file.stat()
-    except OSError:
-        return None
-    return Seen(found.st_mtime_ns, found.st_size, found.st_ino)
+from airweft.workshop.store.files import Found, Seen, hash_of, look, seen
 
 
 @dataclass(frozen=True, slots=True)
