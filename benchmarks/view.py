@@ -30,7 +30,7 @@ RUNS = 8
 VIEW = "getElement(Number(document.querySelector('.pv').id.slice(1)))"
 
 CHANGE = """async (name) => {
-  const stage = VIEW.stage;
+  const stage = VIEW.shown;
   const canvas = stage.main;
   const before = stage.model;
   const start = performance.now();
@@ -46,7 +46,7 @@ CHANGE = """async (name) => {
 }""".replace("VIEW", VIEW)
 
 ORBIT = """async () => {
-  const stage = VIEW.stage;
+  const stage = VIEW.shown;
   let frames = 0;
   let seen = stage.last;
   const start = performance.now();
@@ -84,7 +84,7 @@ def main() -> None:
             for across, high in SIZES:
                 page = chromium.new_page(viewport={"width": 1200, "height": 800})
                 page.goto(f"{address}/?across={across}&high={high}")
-                page.wait_for_function(f"{VIEW}?.stage?.last")
+                page.wait_for_function(f"{VIEW}?.shown?.last")
                 page.wait_for_timeout(800)
                 print(_row(page))
                 page.close()
@@ -100,10 +100,10 @@ def _row(page: Any) -> str:
         changes.append(page.evaluate(CHANGE, "change"))
         made.append([float(text) for text in page.locator(".made").inner_text().split()])
     paints = [page.evaluate(CHANGE, "paint") for _ in range(RUNS)]
-    full = page.evaluate(f"{VIEW}.stage.picture.time(8, false)")
-    moving = page.evaluate(f"{VIEW}.stage.picture.time(8, true)")
+    full = page.evaluate(f"{VIEW}.shown.picture.time(8, false)")
+    moving = page.evaluate(f"{VIEW}.shown.picture.time(8, true)")
     turning = page.evaluate(ORBIT)
-    bubbles = page.evaluate(f"{VIEW}.stage.model.bubbleCount")
+    bubbles = page.evaluate(f"{VIEW}.shown.model.bubbleCount")
     weave, pack, sent = (min(column) for column in zip(*made, strict=True))
     return (
         f"| {bubbles:,} | {weave:.0f} ms | {pack:.0f} ms | {sent / 1000:,.0f} KB "

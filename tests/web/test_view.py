@@ -26,7 +26,7 @@ from tests.web.sight import Sight
 
 ROOT = Path(__file__).parents[2]
 DESIGN = ROOT / "examples" / "harbour-lantern.toml"
-STAGE = "getElement(Number(document.querySelector('.pv').id.slice(1))).stage"
+STAGE = "getElement(Number(document.querySelector('.pv').id.slice(1))).shown"
 
 Look = Callable[..., Any]
 
@@ -66,8 +66,8 @@ def opened(look: Look, url: str, size: str = "desktop", **wishes: Any) -> Any:
     page = look(url, size, reduced_motion="reduce", **wishes)
     page.wait_for_function(
         "[...document.querySelectorAll('.pv')].every((e) => {"
-        "const { stage, board } = getElement(Number(e.id.slice(1))) || {};"
-        "return stage ? stage.last : board && board.model; })"
+        "const { shown } = getElement(Number(e.id.slice(1))) || {};"
+        "return shown && (shown.last || shown.places); })"
     )
     settle(page)
     return page
@@ -181,7 +181,7 @@ def test_a_stroke_paints_what_lies_under_it_and_only_that(
     colours = page.evaluate(
         "[...document.querySelectorAll('.pv')].map((e) => {"
         "const part = getElement(Number(e.id.slice(1)));"
-        "const { model } = part.stage || part.board;"
+        "const { model } = part.shown;"
         "return [...model.colour].map((c) => model.palette[c].mark).join(''); })"
     )
     wanted = "".join(
@@ -422,7 +422,7 @@ def test_events_of_an_earlier_piece_and_nonsense_pick_nothing(look: Look, addres
 
 def test_the_chart_is_picked_painted_and_walked(look: Look, address: str, net: Any) -> None:
     page = opened(look, address)
-    board = "getElement(Number(document.querySelectorAll('.pv')[1].id.slice(1))).board"
+    board = "getElement(Number(document.querySelectorAll('.pv')[1].id.slice(1))).shown"
     main = page.locator(".pv-main").nth(1)
     box = main.bounding_box()
     # Columns count from the left and rows from the bottom of a panel: the corners are enough.

@@ -1,11 +1,7 @@
 // The chart itself, without the page builder around it: a flat picture that is moved, picked, painted.
 
 import { listenToHands } from "airweft-canvas/hands.js";
-import { readLook, watchLook } from "airweft-view/look.js";
-import { paintMarked, paintPointed } from "airweft-view/over.js";
-import { bubbleAt } from "airweft-view/pick.js";
-import { element } from "airweft-view/registry.js";
-import { makeStrokes } from "airweft-view/strokes.js";
+import { makeGround } from "airweft-view/ground.js";
 import { TEXT } from "airweft-view/texts.js";
 import { arrange, makePlaces, place, readChart } from "./data.js";
 import { paintChart } from "./draw.js";
@@ -14,50 +10,39 @@ const WIDEST = 38; // page pixels to a column when the whole chart is shown
 const CLOSEST = 90; // and at most
 const BUTTONS = 52; // page pixels at the bottom for the buttons
 const REACH = 9; // page pixels around a joint within which it is meant
-const PING = 900; // ms for which new marks draw the eye
 
 export function makeBoard(root, emit) {
-  const frame = element("div", "pv-frame");
-  const main = element("canvas", "pv-main");
-  const over = element("canvas", "pv-over");
-  over.setAttribute("aria-hidden", "true");
-  const empty = element("p", "pv-empty");
-  frame.append(main, over, empty);
-  root.append(frame);
-  const ctx = main.getContext("2d", { alpha: false });
-  const overCtx = over.getContext("2d");
-  const calm = window.matchMedia("(prefers-reduced-motion: reduce)");
-  const calls = new Map();
-  let raw = null;
   let model = null;
   let s = null;
-  let look = readLook(root);
-  let state = { mode: "look", brush: "", letters: true, marks: [] };
-  let pointed = -1;
   let eye = null; // {scale, x, y} in page pixels
   let fitted = null;
   let set = null; // how the parts are set: {wide, high, shifts}
   let frameAsked = 0;
-  let overAsked = 0;
-  let pinged = -1e9;
   let pixel = 1;
 
-  function tell(kind) {
-    for (const call of calls.get(kind) || []) call();
-  }
+  const ground = makeGround(root, emit, {
+    get model() {
+      return model;
+    },
+    seen: () => (model && eye ? { scratch: s, pixel } : null),
+    draw,
+    recolour: draw,
+    jointAt,
+    shown: () => model.bubbleCount,
+    places: (joints) => [...model.jointOf.keys()].filter((k) => joints.includes(model.jointOf[k])),
+    rings: () => Math.min(8, eye.scale * 0.45),
+    walks: true,
+  });
+  const { frame, main } = ground;
+  const ctx = main.getContext("2d", { alpha: false });
 
   function take(part, whole) {
-    raw = whole ? part : { ...raw, ...part };
-    model = readChart(raw);
-    strokes.keepOwn(model);
+    model = readChart(ground.pack(part, whole));
     s = makePlaces(model);
-    if (pointed >= model.bubbleCount) pointed = -1;
-    empty.hidden = model.charted > 0;
-    empty.textContent = model.bubbleCount ? TEXT.noChart : TEXT.empty;
-    main.style.visibility = over.style.visibility = model.charted ? "" : "hidden";
+    ground.adopt(model, model.charted > 0, model.bubbleCount ? TEXT.noChart : TEXT.empty);
     fit();
     draw();
-    tell("model");
+    ground.tell("model");
   }
 
   // Shows the whole chart, unless the maker has come closer.
@@ -81,52 +66,24 @@ export function makeBoard(root, emit) {
     if (!frameAsked) frameAsked = requestAnimationFrame(paintNow);
   }
 
-  function drawOver() {
-    if (!overAsked) overAsked = requestAnimationFrame(paintOver);
-  }
-
   function paintNow() {
     frameAsked = 0;
     const box = main.getBoundingClientRect();
     if (!model || !eye || box.width < 2) return;
     pixel = Math.min(window.devicePixelRatio || 1, 3);
-    for (const canvas of [main, over]) {
-      const width = Math.round(box.width * pixel);
-      const height = Math.round(box.height * pixel);
-      if (canvas.width !== width || canvas.height !== height) {
-        canvas.width = width;
-        canvas.height = height;
-      }
+    const width = Math.round(box.width * pixel);
+    const height = Math.round(box.height * pixel);
+    if (main.width !== width || main.height !== height) {
+      main.width = width;
+      main.height = height;
     }
     const unit = eye.scale * pixel;
     const at = { x: eye.x * pixel, y: eye.y * pixel };
     place(model, s, set.shifts, unit, at.x, at.y);
-    const { letters } = state;
+    const { look } = ground;
+    const { letters } = ground.state;
     paintChart(ctx, model, s, { ...at, unit, px: pixel, look, letters, shifts: set.shifts });
-    paintOver();
-  }
-
-  function paintOver() {
-    overAsked = 0;
-    if (!model || !eye) return;
-    overCtx.clearRect(0, 0, over.width, over.height);
-    const ping = calm.matches ? 1 : Math.min(1, (performance.now() - pinged) / PING);
-    const marks = state.marks.map(({ tone, bubbles, joints }) => ({
-      tone,
-      bubbles: bubbles.filter((i) => i < model.bubbleCount),
-      joints: [...model.jointOf.keys()].filter((k) => joints.includes(model.jointOf[k])),
-    }));
-    paintMarked(overCtx, s, marks, look, pixel, ping, Math.min(8, eye.scale * 0.45));
-    if (ping < 1) drawOver();
-    if (pointed >= 0) paintPointed(overCtx, s, pointed, look, pixel);
-  }
-
-  function spot(event) {
-    const box = main.getBoundingClientRect();
-    return [
-      ((event.clientX - box.left) * main.width) / Math.max(1, box.width),
-      ((event.clientY - box.top) * main.height) / Math.max(1, box.height),
-    ];
+    ground.paint();
   }
 
   function pan(dx, dy) {
@@ -171,17 +128,13 @@ export function makeBoard(root, emit) {
       zoom,
       roll() {},
       home,
-      grab: (event) =>
-        state.mode === "paint" && event.button === 0 && !event.shiftKey && model
-          ? strokes.begin(event)
-          : null,
-      tap: (event) => pickAt(...spot(event)),
+      ...ground.hands,
     },
     true,
   );
 
-  function pickAt(x, y) {
-    if (!model) return;
+  // A joint that the chart divides lies at several places.
+  function jointAt(x, y) {
     let joint = -1;
     let least = (REACH * pixel) ** 2;
     for (let k = 0; k < s.jx.length; k++) {
@@ -191,42 +144,9 @@ export function makeBoard(root, emit) {
         joint = model.jointOf[k];
       }
     }
-    const bubble = bubbleAt(s, x, y);
-    emit("pick", { bubbles: bubble < 0 ? [] : [bubble], joint, serial: raw.serial });
+    return joint;
   }
 
-  function point(i) {
-    if (i === pointed) return;
-    pointed = i;
-    drawOver();
-    tell("pointed");
-  }
-
-  main.addEventListener("pointermove", (event) => {
-    if (event.pointerType === "mouse" && !event.buttons && model) point(bubbleAt(s, ...spot(event)));
-  });
-  main.addEventListener("pointerleave", () => document.activeElement !== main && point(-1));
-
-  const strokes = makeStrokes({
-    stage: {
-      get model() {
-        return model;
-      },
-      seen: () => ({ scratch: s, pixel }),
-      spot,
-    },
-    brush: () => state.brush,
-    changed() {
-      draw();
-      tell("colours");
-    },
-    tell: (bubbles, number, done) => emit("stroke", { bubbles, number, done, serial: raw.serial }),
-  });
-
-  const unwatch = watchLook(() => {
-    look = readLook(root);
-    draw();
-  });
   const watch = new ResizeObserver(() => {
     fit();
     draw();
@@ -237,18 +157,21 @@ export function makeBoard(root, emit) {
     frame,
     main,
     take,
-    point,
     pan,
     zoom,
     home,
+    on: ground.on,
+    point: ground.point,
+    use: ground.use,
+    recolour: ground.recolour,
     get model() {
       return model;
     },
     get state() {
-      return state;
+      return ground.state;
     },
     get pointed() {
-      return pointed;
+      return ground.pointed;
     },
     get places() {
       return { s, pixel };
@@ -258,31 +181,13 @@ export function makeBoard(root, emit) {
       return { eye, set };
     },
     set(next) {
-      if (next.marks && next.marks !== state.marks) pinged = performance.now();
-      state = { ...state, ...next };
-      frame.dataset.mode = state.mode;
+      ground.set(next);
       draw();
-    },
-    // Colours that were painted elsewhere, as [bubble, colour].
-    recolour(changed) {
-      for (const [i, colour] of changed) model.colour[i] = colour;
-      draw();
-    },
-    use(i) {
-      if (i < 0) return;
-      if (state.mode === "paint") strokes.dab(i);
-      else emit("pick", { bubbles: [i], joint: -1, serial: raw.serial });
-    },
-    on(kind, call) {
-      const list = calls.get(kind) || new Set();
-      calls.set(kind, list.add(call));
-      return () => list.delete(call);
     },
     close() {
-      unwatch();
+      ground.close();
       watch.disconnect();
       cancelAnimationFrame(frameAsked);
-      cancelAnimationFrame(overAsked);
     },
   };
 }

@@ -1,40 +1,19 @@
 // The chart's keys, buttons and words. Arrow keys go from bubble to bubble, Enter uses the one reached.
 
-import { element } from "airweft-view/registry.js";
 import { TEXT, counted } from "airweft-view/texts.js";
-import { button } from "airweft-view/tools.js";
+import { addWords, groupOf, nearButtons } from "airweft-view/tools.js";
 
 const WAYS = { ArrowLeft: [-1, 0], ArrowRight: [1, 0], ArrowUp: [0, -1], ArrowDown: [0, 1] };
 const MARGIN = 40; // page pixels that the bubble reached keeps from the edge
 
 export function addKeys(board, id) {
   const { frame, main } = board;
-  const said = element("p", "pv-said");
-  said.hidden = true;
-  const heard = element("p", "pv-unseen");
-  heard.setAttribute("role", "status");
-  const keys = element("p", "pv-unseen", TEXT.chartKeys);
-  keys.id = `pv-keys-${id}`;
-  main.tabIndex = 0;
-  main.setAttribute("role", "application");
-  main.setAttribute("aria-roledescription", TEXT.chartPart);
-  main.setAttribute("aria-describedby", keys.id);
-  const bar = element("div", "pv-tools pv-tools-end");
-  bar.setAttribute("role", "group");
-  bar.setAttribute("aria-label", TEXT.chartTools);
-  const group = element("div", "pv-group");
-  group.append(
-    button("closer", TEXT.closer, () => board.zoom(1.35, 0, 0)),
-    button("farther", TEXT.farther, () => board.zoom(1 / 1.35, 0, 0)),
-    button("home", TEXT.chartHome, board.home),
+  const { said, heard, keys, wordsOf, close } = addWords(board, id, TEXT.chartPart, TEXT.chartKeys);
+  const bar = groupOf("pv-tools pv-tools-end", TEXT.chartTools);
+  bar.append(
+    nearButtons(() => board.zoom(1.35, 0, 0), () => board.zoom(1 / 1.35, 0, 0), TEXT.chartHome, board.home),
   );
-  bar.append(group);
   frame.append(said, bar, keys, heard);
-
-  const wordsOf = (i) => {
-    const { name, mark } = board.model.palette[board.model.colour[i]];
-    return TEXT.bubble(board.model.bubbleNames[i], name, mark);
-  };
 
   function describe() {
     const { model } = board;
@@ -90,11 +69,5 @@ export function addKeys(board, id) {
   main.addEventListener("blur", () => board.point(-1));
 
   board.on("model", describe);
-  board.on("pointed", () => {
-    said.hidden = board.pointed < 0;
-    if (board.pointed >= 0) said.textContent = wordsOf(board.pointed);
-  });
-  board.on("colours", () => {
-    if (board.pointed >= 0) said.textContent = wordsOf(board.pointed);
-  });
+  return close;
 }

@@ -1,10 +1,7 @@
 // Every sentence that the bench puts on the page, in one place.
 
 import { seenWords } from "airweft-canvas/seen.js";
-
-export function counted(count, one, many) {
-  return `${count.toLocaleString("en")} ${count === 1 ? one : many}`;
-}
+import { counted } from "airweft-view/texts.js";
 
 export const TEXT = {
   finished: "Finished",

@@ -18,7 +18,8 @@ export function makeStrokes({ stage, brush, changed, tell }) {
     const mark = brush();
     const colour = model.palette.findIndex((entry) => entry.mark === mark);
     for (const i of found) {
-      if (active.met.has(i)) continue;
+      // The frame under the hand may be of a larger piece than the one that has just come.
+      if (active.met.has(i) || i >= model.bubbleCount) continue;
       active.met.add(i);
       active.fresh.push(i);
       active.before.set(i, model.colour[i]);

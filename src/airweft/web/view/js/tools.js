@@ -36,6 +36,54 @@ export function button(name, label, act) {
   return made;
 }
 
+// Parts that belong together, with a name for ears.
+export function groupOf(className, label) {
+  const made = element("div", className);
+  made.setAttribute("role", "group");
+  made.setAttribute("aria-label", label);
+  return made;
+}
+
+export function nearButtons(closer, farther, homeText, home) {
+  const made = element("div", "pv-group");
+  made.append(
+    button("closer", TEXT.closer, closer),
+    button("farther", TEXT.farther, farther),
+    button("home", homeText, home),
+  );
+  return made;
+}
+
+// What is said around a canvas, to be put into its frame: the bubble that is pointed to, what is read out,
+// and which keys there are. `shown` is a stage or a board, `part` what such a canvas is called.
+export function addWords(shown, id, part, keysText) {
+  const { main } = shown;
+  const said = element("p", "pv-said");
+  said.hidden = true;
+  const heard = element("p", "pv-unseen");
+  heard.setAttribute("role", "status");
+  const keys = element("p", "pv-unseen", keysText);
+  keys.id = `pv-keys-${id}`;
+  main.tabIndex = 0;
+  main.setAttribute("role", "application");
+  main.setAttribute("aria-roledescription", part);
+  main.setAttribute("aria-describedby", keys.id);
+
+  function wordsOf(i) {
+    const { palette, colour, bubbleNames } = shown.model;
+    const { name, mark } = palette[colour[i]];
+    return TEXT.bubble(bubbleNames[i], name, mark);
+  }
+
+  function tell() {
+    said.hidden = shown.pointed < 0;
+    if (shown.pointed >= 0) said.textContent = wordsOf(shown.pointed);
+  }
+
+  const stops = [shown.on("pointed", tell), shown.on("colours", tell)];
+  return { said, heard, keys, wordsOf, close: () => stops.forEach((stop) => stop()) };
+}
+
 const KEYS = {
   ArrowLeft: "left",
   ArrowRight: "right",
@@ -55,32 +103,13 @@ export function addTools(stage, wanted, id) {
   const nudge = (how) => () => stage.picture && stage.picture.nudge(how);
 
   const seen = element("p", "pv-seen");
-  const said = element("p", "pv-said");
-  said.hidden = true;
-  const heard = element("p", "pv-unseen");
-  heard.setAttribute("role", "status");
-  const keys = element("p", "pv-unseen", TEXT.keys);
-  keys.id = `pv-keys-${id}`;
+  const { said, heard, keys, close } = addWords(stage, id, TEXT.part, TEXT.keys);
 
-  main.tabIndex = 0;
-  main.setAttribute("role", "application");
-  main.setAttribute("aria-roledescription", TEXT.part);
-  main.setAttribute("aria-describedby", keys.id);
-
-  const bar = element("div", "pv-tools");
-  bar.setAttribute("role", "group");
-  bar.setAttribute("aria-label", TEXT.tools);
-  const near = element("div", "pv-group");
-  near.append(
-    button("closer", TEXT.closer, nudge("closer")),
-    button("farther", TEXT.farther, nudge("farther")),
-    button("home", TEXT.home, () => stage.camera("corner")),
-  );
+  const bar = groupOf("pv-tools", TEXT.tools);
+  const near = nearButtons(nudge("closer"), nudge("farther"), TEXT.home, () => stage.camera("corner"));
   const more = element("div", "pv-group");
 
-  const strip = element("div", "pv-strip");
-  strip.setAttribute("role", "group");
-  strip.setAttribute("aria-label", TEXT.turnGroup);
+  const strip = groupOf("pv-strip", TEXT.turnGroup);
   strip.hidden = true;
   // A press looks from the side that its arrow points to.
   for (const [name, how] of [["left", "right"], ["right", "left"], ["up", "up"], ["down", "down"]]) {
@@ -135,14 +164,6 @@ export function addTools(stage, wanted, id) {
     }, 250);
   }
 
-  function point() {
-    const i = stage.pointed;
-    said.hidden = i < 0;
-    if (i < 0) return;
-    const { name, mark } = stage.model.palette[stage.model.colour[i]];
-    said.textContent = TEXT.bubble(stage.model.bubbleNames[i], name, mark);
-  }
-
   main.addEventListener("keydown", (event) => {
     if (event.ctrlKey || event.altKey || event.metaKey || !stage.picture) return;
     const { key } = event;
@@ -160,7 +181,6 @@ export function addTools(stage, wanted, id) {
   const stops = [
     stage.on("look", describe),
     stage.on("model", describe),
-    stage.on("pointed", point),
     stage.on("state", () => {
       measures.setAttribute("aria-pressed", String(Boolean(stage.state.measures)));
       const cut = Boolean(stage.state.section);
@@ -172,16 +192,15 @@ export function addTools(stage, wanted, id) {
   ];
   return () => {
     clearTimeout(timer);
+    close();
     for (const stop of stops) stop();
   };
 }
 
 // The section plane: from which side, and how far.
 function insidePanel(stage) {
-  const panel = element("div", "pv-panel");
+  const panel = groupOf("pv-panel", TEXT.inside);
   panel.hidden = true;
-  panel.setAttribute("role", "group");
-  panel.setAttribute("aria-label", TEXT.inside);
   const side = element("select", "pv-select");
   side.setAttribute("aria-label", TEXT.insideFrom);
   for (const [value, text] of TEXT.sides) {
