@@ -19,10 +19,15 @@ NASTY = '<img src=x onerror="document.title=1">[b]&amp; "Röhre" \\ 💡'
 def begin(page: Any, title: str) -> str:
     """Begin with a form or an example, and back to the shelf; the name of the new card."""
     page.get_by_role("button", name=title, exact=True).click()
-    page.wait_for_url("**/piece/**")
+    back_to_the_shelf(page)
+    return str(page.locator(".card-name").first.inner_text())
+
+
+def back_to_the_shelf(page: Any) -> None:
+    """From a piece that was begun or brought in, which the app opens by itself."""
+    page.wait_for_url("**/piece/**", timeout=30_000)
     page.goto(page.url.split("/piece/")[0])
     page.get_by_role("heading", name="Shelf", exact=True).wait_for()
-    return str(page.locator(".card-name").first.inner_text())
 
 
 def card(page: Any, name: str) -> Any:
@@ -140,6 +145,7 @@ def test_a_piece_is_exported_as_one_file_and_brought_in_again(
     assert any(one.endswith(".toml") for one in zipfile.ZipFile(file).namelist())
     before = page.locator(".card").count()
     page.locator("input[type=file]").set_input_files(file)
+    back_to_the_shelf(page)
     page.wait_for_function(f"document.querySelectorAll('.card').length == {before + 1}")
 
 
@@ -149,6 +155,7 @@ def test_a_design_with_its_files_and_a_model_alone_are_brought_in(
     page = look(f"{app.address}/new")
     star = [ROOT / "examples" / name for name in ("frame-star.toml", "frame-star.net.json")]
     page.locator("input[type=file]").set_input_files(star)
+    back_to_the_shelf(page)
     card(page, "Pier-head star").wait_for()
     model = tmp_path / "_knob <b>.obj"
     corners = [(x, y, z) for x in (0, 3) for y in (0, 3) for z in (0, 3)]
@@ -158,7 +165,8 @@ def test_a_design_with_its_files_and_a_model_alone_are_brought_in(
         + "".join(f"f {face}\n" for face in faces)
     )
     page.locator("input[type=file]").set_input_files(model)
-    card(page, "Knob b").wait_for(timeout=30_000)
+    back_to_the_shelf(page)
+    card(page, "Knob b").wait_for()
 
 
 def test_files_dropped_on_the_page_are_taken(app: Running, look: Callable[..., Any]) -> None:
@@ -176,7 +184,7 @@ def test_files_dropped_on_the_page_are_taken(app: Running, look: Callable[..., A
         }""",
         text,
     )
-    page.get_by_role("heading", name="Shelf", exact=True).wait_for()
+    back_to_the_shelf(page)
     card(page, "Signal pennant").first.wait_for()
 
 
