@@ -29,6 +29,11 @@ PAGES: tuple[tuple[str, str], ...] = (
     ("print", "Print"),
 )
 """The pages of a piece: the word in the address, which is the module too, and that people see."""
+FONTS = tuple(
+    f"/airweft/fonts/FiraSans-{weight}.ttf" for weight in ("Regular", "Medium", "SemiBold")
+)
+"""The addresses of the letters of theme.css."""
+_NEEDS_PLAN = ("make", "print")
 _MOST_CHANGES = 3
 
 
@@ -37,10 +42,26 @@ def pages() -> tuple[tuple[str, str], ...]:
     return tuple((at, said) for at, said in PAGES if find_spec(f"airweft.web.pages.{at}"))
 
 
+def following(here: str) -> tuple[str, str] | None:
+    """The page that comes after this one in the work; None after the last.
+
+    >>> following("shape")
+    ('colours', 'Colours')
+    """
+    ways = pages()
+    after = [ways[n + 1] for n, (at, _) in enumerate(ways[:-1]) if at == here]
+    return after[0] if after else None
+
+
 def add_looks() -> None:
     """Give this page the theme and the small script of the app."""
+    # Letters first: they would be asked for only when the page stands, and change it under the eye.
     ui.add_head_html(
-        '<link rel="stylesheet" href="/airweft/theme.css"><script src="/airweft/app.js"></script>'
+        "".join(
+            f'<link rel="preload" as="font" type="font/ttf" crossorigin href="{at}">'
+            for at in FONTS
+        )
+        + '<link rel="stylesheet" href="/airweft/theme.css"><script src="/airweft/app.js"></script>'
     )
     # The page builder's own <main> stands around header and footer too; ours is the real one.
     around = ui.context.client.content.parent_slot
@@ -52,7 +73,8 @@ def add_looks() -> None:
 def top(
     name: str = "", *, tabs: Sequence[tuple[str, str]] = (), here: str = "", key: str = ""
 ) -> Iterator[None]:
-    """The header; what is put in stands at its right, before the switch for light and dark."""
+    """The header; what is put in stands at its right. On phones the pages of a piece have the
+    switch for light and dark at their foot, to leave the header room."""
     link("Skip to the work", "#work", classes="skip")
     with box("top" + (" has-tabs" if tabs else ""), "header"):
         with box("home", "a", href="/", aria_label="airweft: the shelf"):
@@ -70,7 +92,10 @@ def top(
             box("top-space")
         with box("top-tools"):
             yield
-            button("Light or dark", kind="quiet", symbol="light", only_symbol=True, data_do="light")
+
+
+def _light() -> None:
+    button("Light or dark", kind="quiet", symbol="light", only_symbol=True, data_do="light")
 
 
 def foot() -> None:
@@ -85,6 +110,7 @@ def foot() -> None:
                     with box("", "li"):
                         Words(f"{caution.title}. ", "strong")
                         Words(caution.text)
+        button("Light or dark", kind="quiet", symbol="light", data_do="light").classes("foot-light")
 
 
 @contextmanager
@@ -93,7 +119,7 @@ def plain_page(title: str, name: str = "") -> Iterator[None]:
     add_looks()
     ui.page_title(f"{title} · airweft")
     with top(name):
-        pass
+        _light()
     with box("main", "main", id="work", tabindex="-1"):
         yield
     foot()
@@ -111,6 +137,7 @@ class Frame:
         self._calls: list[Callable[[str], None]] = []
         self._lights: list[Callable[[Finding], None]] = []
         self._waiting: set[str] = set()
+        self._next = following(here)
         add_looks()
         said = dict(PAGES).get(here, here)
         ui.page_title(f"{desk.name}: {said} · airweft")
@@ -130,10 +157,14 @@ class Frame:
             )  # fmt: skip
             with self._open:
                 self._count = Words("0", classes="count")
+            _light()
+            self._onward = [self._way_on()]
         self.banners = box(role="status")
         with self.banners:
             self._stale, self._notices = box(), box()
         self.content = box("main", "main", id="work", tabindex="-1")
+        with box("way-on", "nav", aria_label="Next page"):
+            self._onward.append(self._way_on())
         self._drawer = box("findings", "aside", id="findings", aria_label="Findings")
         self._drawer.set_visibility(False)
         foot()
@@ -198,8 +229,27 @@ class Frame:
         if done is not None:
             toast(f"{'Undone' if way == 'undo' else 'Done again'}: {done}")
 
+    def _way_on(self) -> ui.element:
+        """The link to the page that comes next in the work."""
+        made = box("btn onward", "a")
+        if self._next is None:
+            made.set_visibility(False)
+            return made
+        at, said = self._next
+        # The bench has a great button of its own: there the way on stands back.
+        made.classes("btn-plain" if at == "print" else "btn-main")
+        made.props["href"] = f"/piece/{self.desk.key}/{at}"
+        made.props["aria-label"] = made.props["title"] = f"Next: {said}"
+        with made:
+            Words(f"Next: {said}", classes="onward-words")
+            icon("next")
+        return made
+
     def _show(self) -> None:
         desk = self.desk
+        if self._next is not None and self._next[0] in _NEEDS_PLAN:
+            for way in self._onward:
+                way.set_visibility(desk.plan is not None)
         enable(self._undo, desk.can_undo is not None, _hint("Undo", desk.can_undo))
         enable(self._redo, desk.can_redo is not None, _hint("Redo", desk.can_redo))
         self._show_stale(desk.plan_text_changes if desk.plan is not None else ())

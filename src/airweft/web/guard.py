@@ -137,8 +137,13 @@ def _same(name: str, address: str) -> bool:
 
 def _is_here(scope: Scope, host: str) -> bool:
     """Whether the request comes from this very computer, under a name that only it can use."""
+    return host_name(host) in _LOOPBACK_NAMES and from_here(scope)
+
+
+def from_here(scope: Scope) -> bool:
+    """Whether the connection was made by this very computer."""
     client = scope.get("client")
-    if client is None or host_name(host) not in _LOOPBACK_NAMES:
+    if client is None:
         return False
     try:
         return ipaddress.ip_address(client[0]).is_loopback

@@ -13,6 +13,7 @@ _PATHS: dict[str, str] = {
     "pipette": '<path d="m14 6 4 4M12.5 7.5 16 4a2.4 2.4 0 0 1 4 4l-3.5 3.5Z"/>'
     '<path d="m13 9-8 8v2.5h2.5l8-8"/>',
     "back": '<path d="M14.5 5 7.5 12l7 7"/>',
+    "next": '<path d="M4.5 12h14M12.5 6l6 6-6 6"/>',
     "copy": '<rect x="8.5" y="8.5" width="11" height="11" rx="2.5"/>'
     '<path d="M5 15.5V7a2.5 2.5 0 0 1 2.5-2.5H15.5"/>',
     "rename": '<path d="m5 19 1-4.2L16.3 4.5l3.2 3.2L9.2 18Z"/><path d="m13.8 7 3.2 3.2"/>',

@@ -10,7 +10,6 @@ from fastapi.responses import FileResponse, PlainTextResponse, Response
 from nicegui import app
 
 from airweft.base.errors import AirweftError
-from airweft.workshop.printing import made_file
 
 if TYPE_CHECKING:
     from airweft.workshop.store.store import Store
@@ -22,6 +21,7 @@ _TYPES = {
     "svg": "image/svg+xml",
     "png": "image/png",
     "csv": "text/csv; charset=utf-8",
+    "glb": "model/gltf-binary",
 }
 # A page or picture of a piece can run its own scripts, but reach nothing of the app.
 _ALONE = (
@@ -36,6 +36,9 @@ def add_made(store: Store) -> None:
 
     @app.get("/piece/{key}/made/{kind}/{name}")
     def _made(key: str, kind: str, name: str, save: str = "") -> Response:
+        # Loaded with the first file: planner and printing would hold the first page up.
+        from airweft.workshop.printing import made_file
+
         try:
             desk = store.open(key)
         except AirweftError:

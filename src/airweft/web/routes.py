@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import asyncio
 from importlib import import_module
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -13,19 +14,20 @@ from nicegui import app, run, ui
 from airweft.base.errors import AirweftError
 from airweft.booklet.letters import font_folder
 from airweft.web import join, share
-from airweft.web.frame import Frame, pages, plain_page
+from airweft.web.frame import FONTS, Frame, pages, plain_page
 from airweft.web.icons import svg
 from airweft.web.kit import Words, link
 from airweft.web.made import add_made
 from airweft.web.pages import begin, shelf
-from airweft.workshop.beginnings import beginning, drawn
+from airweft.workshop.beginnings import beginning
 
 if TYPE_CHECKING:
     from airweft.web.sharing import Sharing
+    from airweft.workshop.beginning_pictures import Pictures
     from airweft.workshop.store.store import Store
 
 _HERE = Path(__file__).parent
-_WEIGHTS = ("Regular", "Medium", "SemiBold")
+_WAIT = 0.05  # seconds between two looks for a picture that is being drawn
 _PICTURE = {
     "Content-Security-Policy": "default-src 'none'; style-src 'unsafe-inline'; sandbox",
     "X-Content-Type-Options": "nosniff",
@@ -37,10 +39,12 @@ FAVICON = (
 )
 
 
-def add_routes(store: Store, folder: Path, sharing: Sharing | None, addresses: list[str]) -> None:
+def add_routes(
+    store: Store, pictures: Pictures, sharing: Sharing | None, addresses: list[str]
+) -> None:
     """Make every page and file of the app known to the server; once in a process."""
     _add_files()
-    _add_pictures(store, folder / "cache")
+    _add_pictures(store, pictures)
     add_made(store)
     if sharing is not None:
         join.add_join(sharing)
@@ -92,12 +96,11 @@ def nothing_here() -> None:
 def _add_files() -> None:
     app.add_static_file(url_path="/airweft/theme.css", local_file=_HERE / "theme.css")
     app.add_static_file(url_path="/airweft/app.js", local_file=_HERE / "app.js")
-    for weight in _WEIGHTS:
-        name = f"FiraSans-{weight}.ttf"
-        app.add_static_file(url_path=f"/airweft/fonts/{name}", local_file=font_folder() / name)
+    for at in FONTS:
+        app.add_static_file(url_path=at, local_file=font_folder() / at.rpartition("/")[2])
 
 
-def _add_pictures(store: Store, kept: Path) -> None:
+def _add_pictures(store: Store, pictures: Pictures) -> None:
     @app.get("/piece/{key}/picture")
     def _picture(key: str) -> Response:
         for piece in (*store.pieces(), *store.pieces(binned=True)):
@@ -119,9 +122,14 @@ def _add_pictures(store: Store, kept: Path) -> None:
         )
 
     @app.get("/begin/{key}/picture")
-    def _beginning(key: str) -> Response:
+    async def _beginning(key: str) -> Response:
         one = beginning(key)
-        picture = drawn(one, kept) if one is not None else ""
+        if one is None:
+            return _none()
+        while (picture := pictures.read(one)) is None and pictures.drawing:
+            await asyncio.sleep(_WAIT)
+        if picture is None:
+            picture = await run.io_bound(pictures.draw, one)
         return _svg(picture, "private, max-age=3600") if picture else _none()
 
 

@@ -16,6 +16,7 @@ from airweft.base.errors import BadInput
 from airweft.base.findings import Finding
 from airweft.web.sharing import Sharing
 from airweft.web.single import Single
+from airweft.workshop.beginning_pictures import Pictures
 
 PORT = 7420
 RECONNECT_SECONDS = 1800.0
@@ -53,11 +54,14 @@ def _run(
 ) -> None:
     # Read when the library is imported; it keeps nothing there, but would make a folder.
     os.environ["NICEGUI_STORAGE_PATH"] = str(folder / "cache" / "pages")
+    pictures = Pictures(folder / "cache")
+    pictures.start()  # before all else that takes time: they are drawn meanwhile
     import uvicorn
     from fastapi import FastAPI
     from nicegui import app, core, ui
 
     from airweft.web.guard import Guard
+    from airweft.web.packed import Packed
     from airweft.web.routes import FAVICON, add_routes, nothing_here
     from airweft.workshop import tasks
     from airweft.workshop.store.store import Store
@@ -66,7 +70,7 @@ def _run(
     port = bound.getsockname()[1]
     addresses = [f"http://{one}:{port}/" for one in own_addresses()] if shared else []
     store = Store(folder)
-    add_routes(store, folder, sharing, addresses)
+    add_routes(store, pictures, sharing, addresses)
     outer = FastAPI(docs_url=None, redoc_url=None, openapi_url=None)
     ui.run_with(
         outer,
@@ -76,6 +80,7 @@ def _run(
         language="en-US",
         reconnect_timeout=RECONNECT_SECONDS,
         tailwind=False,
+        gzip_middleware_factory=Packed,
         show_welcome_message=False,
     )
 
@@ -106,6 +111,7 @@ def _run(
         uvicorn.Server(config).run(sockets=[bound])
     store.close()
     tasks.close()
+    pictures.stop()
     say("airweft is closed. Everything is saved.")
 
 

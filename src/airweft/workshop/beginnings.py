@@ -2,20 +2,12 @@
 
 from __future__ import annotations
 
-import hashlib
-import os
-import tempfile
-import threading
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from functools import cache
 from pathlib import Path
 
-from airweft import __version__
-from airweft.base.errors import AirweftError
 from airweft.design.starters import STARTERS
-from airweft.workshop.shape import open_design, painted_net
-from airweft.workshop.sheets import picture_svg
 
 # In the order in which they are offered; a model or a net of one's own begins with its file.
 _FORMS = {
@@ -30,8 +22,7 @@ _FORMS = {
     "solid": ("Solid", "regular bodies, woven or as a frame"),
     "joined": ("Joined", "several forms sewn together"),
 }
-_SUFFIX = ".toml"
-_DRAWING = threading.Lock()
+SUFFIX = ".toml"
 
 
 @dataclass(frozen=True, slots=True)
@@ -62,7 +53,7 @@ def examples() -> tuple[Beginning, ...]:
         return ()
     others = {path.name: path for path in folder.iterdir() if path.suffix in (".obj", ".json")}
     found = []
-    for path in sorted(folder.glob(f"*{_SUFFIX}")):
+    for path in sorted(folder.glob(f"*{SUFFIX}")):
         text = path.read_text(encoding="utf-8")
         files = {name: at.read_bytes() for name, at in sorted(others.items()) if name in text}
         title = path.stem.replace("-", " ").capitalize()
@@ -73,39 +64,6 @@ def examples() -> tuple[Beginning, ...]:
 def beginning(key: str) -> Beginning | None:
     """The one of this key."""
     return next((one for one in (*forms(), *examples()) if one.key == key), None)
-
-
-def drawn(one: Beginning, kept: Path) -> str:
-    """Its picture as SVG, "" if there is none; drawn once, then taken from the folder `kept`."""
-    mark = hashlib.sha256(f"{__version__}\n{one.key}\n{one.text}".encode()).hexdigest()[:16]
-    file = kept / f"{one.key}-{mark}.svg"
-    try:
-        return file.read_text(encoding="utf-8")
-    except OSError:
-        pass
-    with _DRAWING:  # one at a time: they are asked for all at once, and pages come first
-        svg = _draw(one)
-    try:
-        kept.mkdir(parents=True, exist_ok=True)
-        beside = file.with_name(f"{file.name}.{os.getpid()}-{threading.get_ident()}")
-        beside.write_text(svg, encoding="utf-8")
-        beside.replace(file)
-    except OSError:
-        pass  # not kept then, and drawn again next time
-    return svg
-
-
-def _draw(one: Beginning) -> str:
-    with tempfile.TemporaryDirectory(prefix="airweft-") as folder:
-        design_file = Path(folder, f"design{_SUFFIX}")
-        design_file.write_text(one.text, encoding="utf-8", newline="\n")
-        for name, data in one.files.items():
-            Path(folder, name).write_bytes(data)
-        try:
-            design = open_design(design_file)
-            return picture_svg(painted_net(design), design)
-        except AirweftError:
-            return ""
 
 
 def _examples_folder() -> Path | None:

@@ -100,7 +100,7 @@ async def _start(store: Store, one: Beginning) -> None:
 
 
 async def begin(make: Callable[[], list[Piece]], doing: str) -> None:
-    """Make pieces in the background and show the first, or say why not."""
+    """Make pieces in the background and open the one, or show the shelf; or say why not."""
     busy = Dialog(doing)
     with busy.body:
         Words("A model can take some seconds.", "p", "quiet")
@@ -113,7 +113,7 @@ async def begin(make: Callable[[], list[Piece]], doing: str) -> None:
         return
     busy.close()
     ways = pages()
-    if made and ways:
+    if made and len(made) == 1 and ways:
         ui.navigate.to(f"/piece/{made[0].key}/{ways[0][0]}")
     else:
         ui.navigate.to("/")

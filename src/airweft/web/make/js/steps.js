@@ -24,6 +24,7 @@ export function stepOf(model, at) {
     turn: stop.turned ? TEXT.turned(stop.view) : "",
     behind: stop.behind,
     behindText: stop.behind ? TEXT.behind(stop.behind) : "",
+    empty: stop.lastBubble === stop.base ? TEXT.empty : "",
     done: stop.firstBubble - stop.base,
     all: Math.max(1, stop.ending - stop.base),
   };
@@ -69,6 +70,7 @@ function ended(model) {
     turn: "",
     behind: null,
     behindText: "",
+    empty: "",
     done: model.bubbleCount,
     all: Math.max(1, model.bubbleCount),
   };

@@ -32,6 +32,7 @@ export const TEMPLATE = `
 
   <section class="mk-picture" :inert="paused" aria-label="Picture">
     <slot></slot>
+    <p class="mk-empty" v-if="making && step && step.empty">{{ step.empty }}</p>
     <p class="mk-turn" v-if="making && step && step.turn">{{ step.turn }}</p>
     <button type="button" class="mk-behind" v-if="making && step && step.behind" :aria-label="'Look behind. ' + step.behindText" :title="step.behindText" @click="lookBehind">Look behind</button>
   </section>

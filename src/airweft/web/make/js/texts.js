@@ -18,6 +18,7 @@ export const TEXT = {
   turned: (view) => `Turn the piece: look ${seenWords(...view)}`,
   behind: (view) => `Part lies behind: look ${seenWords(...view)}`,
   stepOf: (step, steps) => `Step ${step} of ${steps}`,
+  empty: "No bubble is made yet: the picture begins with the first one.",
   later: "Check after the last row of this step",
   checkWord: "Check",
   unsaved: "The line to the workshop is broken. Your place is kept on this device; go on.",
