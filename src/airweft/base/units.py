@@ -89,11 +89,18 @@ def read_length(value: object, unit: Unit, *, zero: bool = False) -> int:
             f"{_kind(value)} is not a length.",
             'Write a number such as 2.5, or a text with its unit such as "2,5 cm" or "1 1/4 in".',
         )
-    if isinstance(value, str):
-        amount, found = _read_text(value, unit)
-    else:
-        amount, found = _read_number(value), unit
+    amount, found = stated_length(value, unit)
     return _to_hundredths(amount, found, zero=zero, said=_said(value))
+
+
+def stated_length(value: str | int | float, unit: Unit) -> tuple[Fraction, Unit]:
+    """The exact amount and the unit that a length states, without rounding; plain numbers and texts
+    without a unit are in `unit`. Raises NotALength for what cannot be read.
+
+    >>> stated_length("1 1/4 in", "cm")
+    (Fraction(5, 4), 'in')
+    """
+    return _read_text(value, unit) if isinstance(value, str) else (_read_number(value), unit)
 
 
 def show_length(length: int, unit: Unit, *, fraction: int = 16, comma: bool = False) -> str:

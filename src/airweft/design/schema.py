@@ -170,6 +170,7 @@ def _sew(value: Any) -> tuple[tuple[str, str], ...]:
     return tuple((own.strip(), other.strip()) for own, other in value.items())
 
 
+Spot = Annotated[tuple[int, int, int], BeforeValidator(_spot)]
 ProfileLine = Annotated[tuple[tuple[int, int], ...], BeforeValidator(_profile)]
 Title = Annotated[str, AfterValidator(_title)]
 SizeCodeText = Annotated[str, BeforeValidator(_size)]
@@ -365,15 +366,11 @@ class PlacePart(Part):
     on: Title | None = key(
         "which side of which part it goes to", 'on = "top of tower"', default=None
     )
-    at: Annotated[tuple[int, int, int], BeforeValidator(_spot)] | None = key(
-        "the place of the middle of its foot", "at = [0, 0, 40]", default=None
-    )
+    at: Spot | None = key("the place of the middle of its foot", "at = [0, 0, 40]", default=None)
     turn: Annotated[tuple[int, int, int], BeforeValidator(_turn)] = key(
         "how far it is turned", "turn = 45", default=(0, 0, 0)
     )
-    shift: Annotated[tuple[int, int, int], BeforeValidator(_spot)] = key(
-        "how far it is moved from there", "shift = [0, 0, 1]", default=(0, 0, 0)
-    )
+    shift: Spot = key("how far it is moved from there", "shift = [0, 0, 1]", default=(0, 0, 0))
     size: Annotated[str, BeforeValidator(_size)] | None = key(
         "the balloon size of this part", 'size = "160"', default=None
     )

@@ -25,7 +25,8 @@ _ARROWS = (
 
 
 class Line:
-    """A line to type into. With `step` it has buttons, and keys, for more and less."""
+    """A line to type into. With `step` it has buttons, and keys, for more and less; `listed` is the
+    id of a list of words that stands elsewhere, see `word_list`."""
 
     def __init__(
         self,
@@ -38,6 +39,7 @@ class Line:
         numbers: bool = False,
         bare: bool = False,
         offered: Sequence[str] = (),
+        listed: str = "",
         step: Callable[[str, int], str] | None = None,
         most: int = 200,
     ) -> None:
@@ -55,8 +57,7 @@ class Line:
                     self.input.props["inputmode"] = "decimal"
                 if bare:
                     self.input.props["aria-label"] = name
-                if unit:
-                    Words(unit, classes="field-unit")
+                self._unit = Words(unit, classes="field-unit") if unit else None
                 if step is not None:
                     self._button("plus", f"{name}: more", 1)
             described = []
@@ -64,6 +65,10 @@ class Line:
                 told = Words(hint, "p", "quiet field-hint")
                 told.props["id"] = f"{identity}-hint"
                 described.append(f"{identity}-hint")
+            self._also = Words("", "p", "quiet field-hint") if unit else None
+            if self._also is not None:
+                self._also.props["id"] = f"{identity}-also"
+                described.append(f"{identity}-also")
             self._wrong = Words("", "p", "wrong")
             self._wrong.props["id"] = f"{identity}-wrong"
             self._wrong.props["role"] = "alert"
@@ -73,12 +78,19 @@ class Line:
                 with box("", "datalist", id=f"{identity}-list"):
                     for one in offered:
                         box("", "option", value=one)
-                self.input.props["list"] = f"{identity}-list"
+                listed = f"{identity}-list"
+            if listed:
+                self.input.props["list"] = listed
         self._value = ""
         self.show(value)
         self.input.on("change", self._changed, js_handler=_VALUE)
         if step is not None:
             self.input.on("keydown", self._arrow, js_handler=_ARROWS)
+
+    @property
+    def said(self) -> str:
+        """What stands in it, as far as the hand has settled it."""
+        return str(self.input.props.get("value", "")).strip()
 
     def show(self, value: str) -> None:
         """Show what the piece says."""
@@ -88,6 +100,18 @@ class Line:
         self.input.props["value"] = value
         self.input.update()
         self.wrong("")
+
+    def also(self, text: str) -> None:
+        """Say the same in the unit beside it, where the value names another one itself."""
+        if self._unit is not None and self._also is not None and self._also.text != text:
+            self._also.text = text
+            self._unit.set_visibility(not text)
+
+    def called(self, name: str) -> None:
+        """Another name for what has no label that is seen."""
+        if self.input.props.get("aria-label") != name:
+            self.input.props["aria-label"] = self.input.props["title"] = name
+            self.input.update()
 
     def wrong(self, text: str) -> None:
         """Say what is wrong with the value; nothing for an empty text."""
@@ -126,6 +150,14 @@ class Line:
         reason = await self._settle(said)
         if reason:
             self.wrong(reason)
+
+
+def word_list(words: Sequence[str]) -> str:
+    """A list of any number of words, of which those are offered that fit what is typed; its id."""
+    made = box("", "datalist")
+    made.props["id"] = f"words-{made.id}"
+    made.props["data-words"] = "\n".join(words)
+    return f"words-{made.id}"
 
 
 class Choice:

@@ -12,6 +12,7 @@ from airweft.web.hand import Hand
 from airweft.web.kit import Words, box
 from airweft.web.tables import Layers, Profile
 from airweft.workshop.inputs import Input, number, said_at, sizes, written_length, written_spot
+from airweft.workshop.shown_lengths import shown_length, stepped_length
 
 Path = tuple[str | int, ...]
 _LEFT_OPEN = "as airweft settles it"
@@ -97,11 +98,7 @@ class FormInputs:
             return ""
 
         def stepped(said: str, way: int) -> str:
-            value = number(said)
-            if value is None:
-                return said
-            step = {"mm": 5, "cm": 1, "in": 0.5}[self._unit] / (1 if one.key != "bubble" else 10)
-            return f"{max(step, round(value + way * step, 3)):g}"
+            return stepped_length(said, way, self._unit, fine=one.key == "bubble")
 
         self._line(one, settle, step=stepped, numbers=True, unit=self._unit)
 
@@ -120,7 +117,16 @@ class FormInputs:
     def _line(self, one: Input, settle: Callable[[str], Awaitable[str]], **more: Any) -> None:
         key = self._key(one)
         line = Line(one.name, "", settle, hint=_hint(one), **more)
-        self._shows.append(lambda values: line.show(_plain(values.get(key))))
+
+        def show(values: Mapping[str, Any]) -> None:
+            if one.sort == "length":
+                said, also = shown_length(values.get(key), self._unit)
+                line.show(said)
+                line.also(also)
+            else:
+                line.show(_plain(values.get(key)))
+
+        self._shows.append(show)
         self._wrongs[said_at((*self._path, key))] = (line.wrong, line.focus)
 
     def _choice(self, one: Input) -> None:
@@ -184,7 +190,12 @@ class FormInputs:
                 three = ["", "", ""]
             now[:] = three
             for line, value in zip(lines, three, strict=True):
-                line.show(_plain(value))
+                if one.sort == "spot":
+                    said, also = shown_length(None if value == "" else value, self._unit)
+                    line.show(said)
+                    line.also(also)
+                else:
+                    line.show(_plain(value))
 
         self._shows.append(show)
         place = said_at((*self._path, one.key))

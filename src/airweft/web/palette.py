@@ -1,58 +1,63 @@
-"""The palette as a list to edit, and the pattern under what is painted by hand."""
+"""The palette as a list to edit: tone, mark and name of every colour."""
 
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Callable, Mapping
+from collections.abc import Mapping, Sequence
 from functools import partial
 from typing import TYPE_CHECKING, Any
 
 from nicegui import ui
 
-from airweft.web.controls import Choice, Line
+from airweft.web.controls import Line
 from airweft.web.hand import Hand
 from airweft.web.kit import Words, box, button
 from airweft.workshop.palette import (
-    PATTERNS,
-    base_of,
-    known_marks,
-    painted_by_hand,
+    why_no_other_mark,
     with_colour,
+    with_mark,
     with_new_colour,
-    with_pattern,
-    without_hand,
 )
 
 if TYPE_CHECKING:
     from airweft.records.design import Colour
     from airweft.workshop.desk import Desk
 
-_PATTERN_WORDS = {
-    "plain": "One colour",
-    "columns": "Upright stripes",
-    "rows": "Level stripes",
-    "checks": "Checks",
-    "panels": "A colour for each panel",
-    "given": "As the net's file says",
-}
+
+def other_mark(before: Sequence[Colour], now: Sequence[Colour]) -> Mapping[str, str]:
+    """The mark that a colour had, and the one that it has now, where just one took another."""
+    gone = [colour for colour in before if colour.mark not in {c.mark for c in now}]
+    new = [colour for colour in now if colour.mark not in {c.mark for c in before}]
+    if len(gone) == len(new) == 1 and (gone[0].name, gone[0].hex) == (new[0].name, new[0].hex):
+        return {gone[0].mark: new[0].mark}
+    return {}
 
 
 class PaletteEditor:
-    """Every colour with its tone, its name and how many bubbles have it; to be made in a box."""
+    """Every colour with its tone, mark, name and how many bubbles have it; to be made in a box.
+
+    Colours stay where they are in the list while they are edited, and new ones come last.
+    """
 
     def __init__(self, desk: Desk, hand: Hand) -> None:
         self._desk, self._hand = desk, hand
         self._rows: dict[str, _Row] = {}
+        self._palette: tuple[Colour, ...] = ()
         self._list = box("tones", "ul")
         button("Another colour", self._add, symbol="plus")
 
     def show(self, palette: tuple[Colour, ...]) -> None:
         """Show what the piece says."""
-        marks = [colour.mark for colour in palette]
-        if marks != list(self._rows):
-            self._list.clear()
-            with self._list:
-                self._rows = {colour.mark: _Row(self, colour) for colour in palette}
+        other = other_mark(self._palette, palette)
+        self._palette = palette
+        self._rows = {other.get(mark, mark): row for mark, row in self._rows.items()}
+        marks = {colour.mark for colour in palette}
+        for mark in [mark for mark in self._rows if mark not in marks]:
+            self._rows.pop(mark).element.delete()
+        with self._list:
+            for colour in palette:
+                if colour.mark not in self._rows:
+                    self._rows[colour.mark] = _Row(self, colour)
         net = self._desk.net
         used = Counter(net.colours if net is not None else ())
         for colour in palette:
@@ -65,6 +70,17 @@ class PaletteEditor:
             lambda text: with_colour(text, colour, tone, name, called=self._desk.name),
             gesture=gesture,
         )
+
+    async def mark(self, colour: Colour, mark: str) -> str:
+        """Another mark for a colour, wherever the design has it; why not, in words."""
+        desk = self._desk
+        reason = why_no_other_mark(desk.text, desk.design, colour.mark, mark)
+        if not reason:
+            await self._hand.remake(
+                lambda text: with_mark(text, colour.mark, mark, name=desk.name),
+                gesture=f"{colour.name}: mark {mark}",
+            )
+        return reason
 
     async def remove(self, colour: Colour) -> None:
         """Take a colour out that no bubble has."""
@@ -81,24 +97,30 @@ class _Row:
 
     def __init__(self, editor: PaletteEditor, colour: Colour) -> None:
         self._editor, self._colour = editor, colour
-        with box("tone", "li"):
+        with box("tone", "li") as self.element:
             self._tone = box("tone-pick", "input", type="color")
             self._tone.on("change", self._picked, js_handler="(e) => emit(e.target.value)")
-            Words(colour.mark, classes="tone-mark").props["aria-hidden"] = "true"
-            self._name = Line(
-                f"Name of {colour.mark}", colour.name, self._named, bare=True, most=60
-            )
-            self._count = Words("", classes="quiet tone-count")
-            self._out = button(
-                f"Take {colour.name} out", partial(self._remove), kind="quiet", symbol="bin",
-                only_symbol=True,
-            )  # fmt: skip
+            self._mark = Line("", colour.mark, self._marked, bare=True, most=2)
+            self._mark.element.classes("tone-mark")
+            self._mark.input.on("focus", js_handler="(e) => e.target.select()")
+            self._mark.input.props["spellcheck"] = "false"
+            self._mark.input.props["autocapitalize"] = "characters"
+            self._name = Line("", colour.name, self._named, bare=True, most=60)
+            self._name.element.classes("tone-name")
+            with box("tone-use"):
+                self._count = Words("", classes="quiet tone-count")
+                self._out = button(
+                    "Take out", partial(self._remove), kind="quiet", symbol="bin", only_symbol=True
+                )
 
     def show(self, colour: Colour, used: int, *, last: bool) -> None:
         """Show what the piece says."""
         self._colour = colour
+        self._mark.called(f"Mark of {colour.name}")
+        self._mark.show(colour.mark)
+        self._name.called(f"Name of {colour.mark}")
         self._name.show(colour.name)
-        said = f"{used:,} bubble{'' if used == 1 else 's'}"
+        said = f"{used:,} bubble{'' if used == 1 else 's'}" if used else "unused"
         if self._count.text != said:
             self._count.text = said
         label = f"Tone of {colour.name} ({colour.mark})"
@@ -118,6 +140,15 @@ class _Row:
             self._tone.props["value"] = tone
             await self._editor.change(self._colour, tone, self._colour.name)
 
+    async def _marked(self, said: str) -> str:
+        mark = said.strip()
+        # A small letter is meant as the large one that marks usually are.
+        upper = mark.upper() if len(mark) == 1 else mark
+        if upper == self._colour.mark:
+            self._mark.show(upper)
+            return ""
+        return await self._editor.mark(self._colour, upper)
+
     async def _named(self, said: str) -> str:
         if not said.strip():
             return "A colour needs a name."
@@ -126,100 +157,6 @@ class _Row:
 
     async def _remove(self) -> None:
         await self._editor.remove(self._colour)
-
-
-class PatternEditor:
-    """The kind of pattern and what it repeats; to be made in a box."""
-
-    def __init__(self, desk: Desk, hand: Hand) -> None:
-        self._desk, self._hand = desk, hand
-        self._shape: object = None
-        self._shows: list[Callable[[Mapping[str, Any]], None]] = []
-        self._box = box("pattern")
-
-    def show(self, palette: tuple[Colour, ...]) -> None:
-        """Show what the piece says."""
-        path, base = base_of(self._desk.text)
-        by_hand = painted_by_hand(self._desk.text)
-        net = self._desk.net
-        panels = net.panels if net is not None else ()
-        kind = str(base.get("kind", "given"))
-        shape = (path, kind, palette, panels if kind == "panels" else (), bool(by_hand))
-        if shape != self._shape:
-            self._shape = shape
-            self._box.clear()
-            self._shows = []
-            with self._box:
-                self._build(path, kind, palette, panels)
-        for call in self._shows:
-            call(base)
-
-    def _build(
-        self,
-        path: tuple[str, ...],
-        kind: str,
-        palette: tuple[Colour, ...],
-        panels: tuple[str, ...],
-    ) -> None:
-        offered = [(one, _PATTERN_WORDS[one]) for one in PATTERNS]
-        if kind not in PATTERNS:
-            offered.insert(0, (kind, _PATTERN_WORDS.get(kind, kind)))
-        Choice("Pattern", kind, offered, self._choose)
-        if kind == "plain":
-            self._one("Colour", (*path, "colour"), "colour", palette)
-        elif kind == "panels":
-            with box("inputs-grid"):
-                for panel in panels:
-                    self._one(panel.capitalize(), (*path, panel), panel, palette, rest=True)
-                self._one("All others", (*path, "rest"), "rest", palette)
-        elif kind in PATTERNS:
-            marks = {colour.mark: colour for colour in palette}
-
-            async def settle(said: str) -> str:
-                wrong = known_marks(said, marks)
-                if not wrong:
-                    await self._hand.set(
-                        (*path, "repeat"), "".join(said.split()), gesture=f"Repeat {said.strip()}"
-                    )
-                return wrong
-
-            hint = "Marks that repeat, such as " + "".join(list(marks)[:2]) + "."
-            line = Line("Repeat", "", settle, hint=hint, most=400)
-            self._shows.append(lambda base: line.show(str(base.get("repeat", ""))))
-        if painted_by_hand(self._desk.text):
-            button("Take all painting by hand away", self._clear, symbol="restore")
-
-    def _one(
-        self,
-        name: str,
-        path: tuple[str, ...],
-        key: str,
-        palette: tuple[Colour, ...],
-        *,
-        rest: bool = False,
-    ) -> None:
-        async def settle(said: str) -> str:
-            await self._hand.set(path, said or None, gesture=f"{name} {said}".strip())
-            return ""
-
-        offered = [(colour.mark, f"{colour.name} ({colour.mark})") for colour in palette]
-        if rest or key == "rest":
-            offered.insert(0, ("", "As all others" if rest else "No colour"))
-        choice = Choice(name, "", offered, settle)
-        self._shows.append(lambda base: choice.show(str(base.get(key, ""))))
-
-    async def _choose(self, kind: str) -> str:
-        await self._hand.remake(
-            lambda text: with_pattern(text, kind, called=self._desk.name),
-            gesture=f"Pattern: {_PATTERN_WORDS.get(kind, kind).lower()}",
-        )
-        return ""
-
-    async def _clear(self) -> None:
-        await self._hand.remake(
-            lambda text: without_hand(text, called=self._desk.name),
-            gesture="Painting by hand taken away",
-        )
 
 
 def swatch(colour: Colour) -> ui.element:

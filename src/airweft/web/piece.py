@@ -3,35 +3,41 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from airweft.base.findings import Finding, in_order
+from airweft.base.units import Unit, show_length
 from airweft.web.chart.chart import Chart
 from airweft.web.chart.pack import pack_chart
 from airweft.web.findings import show_finding
 from airweft.web.frame import Frame
 from airweft.web.kit import Words, box
 from airweft.web.view.canvas import Canvas
-from airweft.web.view.pack import pack_net, repainted
+from airweft.web.view.pack import WAYS, pack_net, repainted
 from airweft.web.view.view import PieceView
+from airweft.workshop.changes import same_but_colours
 
 if TYPE_CHECKING:
     from airweft.records.design import Colour
     from airweft.records.net import Net
     from airweft.workshop.desk import Desk
+    from airweft.workshop.settled import Settled
 
 
 class Shown:
     """A view, and where wanted a chart, kept at what the desk says.
 
     Where only colours have changed only colours are sent. `palette` may be exchanged for showing
-    the same piece in other colours.
+    the same piece in other colours. With `as_settled` the piece is shown in the shape that it will
+    take, as soon as the desk has that.
     """
 
     def __init__(self, desk: Desk, view: PieceView, chart: Chart | None = None) -> None:
         self._desk, self._view, self._chart = desk, view, chart
         self._net: Net | None = None
-        self._name = ""
+        self._about: tuple[object, ...] = ()
+        self.as_settled = False
         self._seen_as: Callable[[Sequence[Colour]], Sequence[Colour]] = tuple
         self.palette: tuple[Colour, ...] = ()
         self.show()
@@ -55,16 +61,29 @@ class Shown:
             return
         seen = tuple(self._seen_as(self.palette))
         unit = desk.design.units if desk.design else "cm"
+        settled = self.settled
+        if settled is not None:
+            net = settled.net
         before, self._net = self._net, net
-        same = before is not None and _same_but_colours(before, net) and self._name == desk.name
-        self._name = desk.name
+        last, self._about = self._about, (desk.name, unit, settled is not None)
+        same = before is not None and same_but_colours(before, net) and last == self._about
         for canvas in self.canvases:
             if same and canvas.pack is not None:
                 canvas.show(repainted(canvas.pack, seen, net.colours))
             elif isinstance(canvas, PieceView):
-                canvas.show(pack_net(net, seen, name=desk.name, unit=unit))
+                pack = pack_net(net, seen, name=desk.name, unit=unit)
+                if settled is not None:
+                    sizes = [list(pair) for pair in settled_sizes(settled, unit)]
+                    pack = replace(pack, data=pack.data | {"sizes": sizes})
+                canvas.show(pack)
             else:
                 canvas.show(pack_chart(net, seen, name=desk.name))
+
+    @property
+    def settled(self) -> Settled | None:
+        """The shape that is shown, where it is the one that the piece will take."""
+        found = self._desk.settled if self.as_settled else None
+        return found if found is not None and found.shape is not None else None
 
     def light(self, finding: Finding) -> None:
         """Ring the joints and bubbles that a finding is about, in sight."""
@@ -86,9 +105,14 @@ class Findings:
     """The findings of the piece beside its picture; pressed, one shows its place."""
 
     def __init__(
-        self, frame: Frame, shown: Shown, go: Callable[[Finding], bool] | None = None
+        self,
+        frame: Frame,
+        shown: Shown,
+        go: Callable[[Finding], bool] | None = None,
+        more: Callable[[], Sequence[Finding]] = tuple,
     ) -> None:
-        self._frame, self._shown, self._go = frame, shown, go
+        """`go` leads to what a finding is about; `more` gives findings beside those of the desk."""
+        self._frame, self._shown, self._go, self._more = frame, shown, go, more
         self._told: list[Finding] | None = None
         self._box = box("piece-findings", "section", aria_label="Findings of the piece")
         frame.on_finding(shown.light)
@@ -96,7 +120,7 @@ class Findings:
 
     def show(self) -> None:
         """Bring them up to date."""
-        findings = in_order(self._frame.desk.findings)
+        findings = in_order([*self._frame.desk.findings, *self._more()])
         if findings == self._told:
             return
         self._told = findings
@@ -118,16 +142,11 @@ class Findings:
         return do
 
 
-def _same_but_colours(one: Net, other: Net) -> bool:
-    """True if the net need not be packed anew."""
-    if one is other:
-        return True
-    return (
-        one.bubble_names == other.bubble_names
-        and one.joint_names == other.joint_names
-        and one.joints.shape == other.joints.shape
-        and bool((one.joints == other.joints).all())
-        and bool((one.ends == other.ends).all())
-        and bool((one.lengths == other.lengths).all())
-        and one.sizes == other.sizes
+def settled_sizes(settled: Settled, unit: Unit) -> tuple[tuple[str, str], ...]:
+    """Width, depth and height that are to be expected, in words; to 5 mm or 1/4 in, as balloons
+    are no truer than that."""
+    sides = settled.size_mm or (0.0, 0.0, 0.0)
+    return tuple(
+        (way, show_length(round(side / 5) * 500, unit, fraction=4))
+        for way, side in zip(WAYS, sides, strict=True)
     )

@@ -11,7 +11,8 @@ from nicegui import ui
 from airweft.base.units import NotALength, Unit
 from airweft.web.controls import Line
 from airweft.web.kit import Words, box, button
-from airweft.workshop.inputs import number, written_length
+from airweft.workshop.inputs import written_length
+from airweft.workshop.shown_lengths import beyond, middle_of, shown_length
 
 Put = Callable[[object, str], Awaitable[None]]
 _MOST_CELLS = 400
@@ -57,8 +58,8 @@ class Profile(_Cells):
         if again:
             self._build()
         for (radius, height), lines in zip(points, self._lines, strict=True):
-            lines[0].show(_said(radius))
-            lines[1].show(_said(height))
+            lines[0].show(shown_length(radius, self._unit)[0])
+            lines[1].show(shown_length(height, self._unit)[0])
 
     def _build(self) -> None:
         self._inside.clear()
@@ -106,8 +107,10 @@ class Profile(_Cells):
         points = [list(p) for p in self._points]
         here = points[at] if 0 <= at < len(points) else [5, 0]
         following = points[at + 1] if at + 1 < len(points) else None
-        points.insert(at + 1, [_between(a, b) for a, b in zip(here, following, strict=True)]
-                      if following else [here[0], _further(here[1])])  # fmt: skip
+        new = [here[0], beyond(here[1], self._unit)]
+        if following is not None:
+            new = [middle_of(a, b, self._unit) for a, b in zip(here, following, strict=True)]
+        points.insert(at + 1, new)
         await self._put(points, f"point {at + 2} put in")
 
     async def _remove(self, at: int) -> None:
@@ -205,21 +208,3 @@ class Layers(_Cells):
 
 def _line(y: int, deep: int) -> str:
     return "at the front" if y == deep - 1 else "at the back" if y == 0 else f"line {y + 1}"
-
-
-def _said(value: object) -> str:
-    return f"{value:g}" if isinstance(value, float) else str(value)
-
-
-def _between(one: Any, other: Any) -> Any:
-    """The middle of two plain numbers; the first where they are told in words."""
-    a, b = number(str(one)), number(str(other))
-    if a is None or b is None:
-        return one
-    middle = round((a + b) / 2, 2)
-    return int(middle) if middle == int(middle) else middle
-
-
-def _further(height: Any) -> Any:
-    found = number(str(height))
-    return height if found is None else found + 10

@@ -79,7 +79,7 @@ def inputs_of(kind: str) -> tuple[Input, ...]:
 @cache
 def place_inputs(*, stalk: bool) -> tuple[Input, ...]:
     """The inputs that a part of a joined form has beside those of its form."""
-    wanted = ("size",) if stalk else ("at", "turn", "shift", "size", "bubble")
+    wanted = ("size", "bubble") if stalk else ("at", "turn", "shift", "size", "bubble")
     return tuple(one for one in _inputs(schema.PlacePart) if one.key in wanted)
 
 

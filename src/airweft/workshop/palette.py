@@ -9,11 +9,13 @@ from airweft.base.nearest import said_list
 from airweft.colour.difference import difference, lab_of
 from airweft.colour.seen import EYES, Alike, Eyes, alike, seen_by
 from airweft.design.css import CSS_COLOURS
+from airweft.design.lines import Path
+from airweft.design.marks import why_no_mark, with_mark
 from airweft.design.setting import with_key
-from airweft.records.design import Colour
+from airweft.records.design import Colour, Design, Joined, NetFile
 from airweft.workshop.inputs import raw, section
 
-__all__ = ["EYES", "Alike", "Eyes", "alike", "seen_by"]
+__all__ = ["EYES", "Alike", "Eyes", "alike", "seen_by", "with_mark"]
 
 _MARKS = "RWYGBOPTKNSVMCLAEFHJUXQDZI2345678901"
 PATTERNS = ("plain", "columns", "rows", "checks", "panels")
@@ -46,6 +48,35 @@ def with_colour(text: str, colour: Colour, hex_colour: str, name: str, *, called
     return with_key(text, ("colours", colour.mark), value, name=called)
 
 
+def why_no_other_mark(text: str, design: Design | None, old: str, new: str) -> str:
+    """Why a colour cannot have another mark, in words; "" where it can."""
+    reason = why_no_mark(text, old, new)
+    if reason or new == old:
+        return reason
+    files = [file for file, marks in _files_with_marks(design) if old in marks]
+    if files:
+        return (
+            f"{old} stands in the file {said_list(files)} too, which stays as it is. "
+            "Give the bubbles of that file a pattern first, or change the mark in the file."
+        )
+    return ""
+
+
+def _files_with_marks(design: Design | None) -> list[tuple[str, frozenset[str]]]:
+    """The net files whose own colours a design uses, each with its marks."""
+    if design is None:
+        return []
+    form = design.form
+    given = [form] if isinstance(form, NetFile) and design.pattern.kind == "given" else []
+    if isinstance(form, Joined):
+        given = [
+            part.form
+            for part in form.parts
+            if isinstance(part.form, NetFile) and part.pattern is None
+        ]
+    return [(one.file, frozenset(one.net.colours)) for one in given]
+
+
 def with_new_colour(text: str, *, called: str) -> str:
     """The text with one colour more, unlike those that are there. Raises BadInput."""
     there = section(text, "colours")
@@ -60,7 +91,7 @@ def with_new_colour(text: str, *, called: str) -> str:
     return with_key(text, ("colours", free[0] if free else first), name, name=called)
 
 
-def base_of(text: str) -> tuple[tuple[str, ...], Mapping[str, Any]]:
+def base_of(text: str) -> tuple[Path, Mapping[str, Any]]:
     """Where the pattern under what is painted by hand stands in the text, and what it says."""
     pattern = section(text, "pattern")
     if pattern.get("kind") == "hand":
@@ -88,9 +119,24 @@ def without_hand(text: str, *, called: str) -> str:
     return text
 
 
-def with_pattern(text: str, kind: str, *, called: str) -> str:
-    """The text with another pattern under what is painted by hand. Raises BadInput."""
-    path, before = base_of(text)
+def part_pattern(text: str, at: int) -> tuple[Path, Mapping[str, Any]]:
+    """Where the pattern of one part of a joined form stands, and what it says; empty for none."""
+    parts = section(text, "form").get("part")
+    part = parts[at] if isinstance(parts, list) and at < len(parts) else {}
+    own = part.get("pattern") if isinstance(part, dict) else None
+    return ("form", "part", at, "pattern"), own if isinstance(own, dict) else {}
+
+
+def with_pattern(
+    text: str, kind: str, *, called: str, where: tuple[Path, Mapping[str, Any]] | None = None
+) -> str:
+    """The text with another pattern under what is painted by hand, or `where` it says.
+
+    No kind takes the pattern of a part away. Raises BadInput.
+    """
+    path, before = base_of(text) if where is None else where
+    if not kind:
+        return with_key(text, path, None, name=called)
     marks = [str(mark) for mark in raw(text).get("colours", {})] or ["R"]
     old = str(before.get("repeat") or before.get("colour") or before.get("rest") or "")
     value: dict[str, Any] = {"kind": kind}
@@ -104,14 +150,17 @@ def with_pattern(text: str, kind: str, *, called: str) -> str:
     return with_key(text, path, value, name=called)
 
 
-def known_marks(repeat: str, palette: Mapping[str, Any]) -> str:
-    """Why a text of marks cannot be a repeat, "" if it can."""
+def known_marks(repeat: str, palette: Mapping[str, Any], *, least: int = 1) -> str:
+    """Why a text of marks cannot be a repeat of `least` marks or more, "" if it can."""
     foreign = dict.fromkeys(c for c in repeat if not c.isspace() and c not in palette)
     if foreign:
         return (
             f"{said_list(list(foreign)[:5])}: no such mark. Marks are {said_list(list(palette))}."
         )
-    return "" if repeat.strip() else "Write marks of the colours, such as " + "".join(palette)[:3]
+    if len("".join(repeat.split())) < least:
+        few = "Write marks of the colours" if least == 1 else "Write two marks or more"
+        return f"{few}, such as {''.join(palette)[: least + 1]}."
+    return ""
 
 
 def _after_tone(colour: Colour) -> bool:

@@ -95,6 +95,23 @@ def _joined(form: Joined, design: Design) -> Joining:
     return join(parts, nets, hands=design.hands)
 
 
+def part_joints(design: Design, at: int) -> tuple[str, ...]:
+    """The names of the joints of one part of a joined form within the part, before it is sewn.
+
+    Raises CannotMake where the part cannot be woven.
+    """
+    form = design.form
+    assert isinstance(form, Joined)
+    part = form.parts[at]
+    if isinstance(part.form, Stalk):
+        return tuple(f"joint {k}" for k in range(1, part.form.bubbles + (not part.form.end)))
+    return _part_net(
+        replace(
+            part, bubble=part.bubble or _own_bubble(part, design), size=part.size or design.size
+        )
+    ).joint_names
+
+
 def _own_bubble(part: Part, design: Design) -> int:
     """A net's own bubble length, that of the design for all others."""
     if isinstance(part.form, NetFile) and part.form.net.bubble_count:

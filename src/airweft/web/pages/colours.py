@@ -12,7 +12,8 @@ from airweft.web.chart.chart import Chart
 from airweft.web.controls import Choice, Switch
 from airweft.web.hand import Hand
 from airweft.web.kit import Words, box, button, toast
-from airweft.web.palette import PaletteEditor, PatternEditor, swatch
+from airweft.web.palette import PaletteEditor, other_mark, swatch
+from airweft.web.pattern import Patterns
 from airweft.web.piece import Findings, Shown
 from airweft.web.view.twin import Twin
 from airweft.web.view.view import PieceView
@@ -130,7 +131,7 @@ class _Page:
         Words("Palette", "h2")
         self._editor = PaletteEditor(self._desk, self._hand)
         Words("Pattern underneath", "h2")
-        self._pattern = PatternEditor(self._desk, self._hand)
+        self._pattern = Patterns(self._hand)
         Words("Findings", "h2")
         self._findings = Findings(frame, self._shown)
 
@@ -144,6 +145,7 @@ class _Page:
     def _show(self) -> None:
         palette = self._shown.palette
         if palette != self._palette or not self._swatches:
+            self._mark = other_mark(self._palette, palette).get(self._mark, self._mark)
             self._palette = palette
             marks = [colour.mark for colour in palette]
             if self._mark not in marks:

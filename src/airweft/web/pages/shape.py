@@ -11,6 +11,8 @@ from nicegui import ui
 from airweft.web.form_inputs import FormInputs
 from airweft.web.hand import Hand
 from airweft.web.kit import Words, box, button
+from airweft.web.pages.shape_measures import Measures
+from airweft.web.pages.shape_units import Units
 from airweft.web.parts import Parts
 from airweft.web.piece import Findings, Shown
 from airweft.web.view.twin import Twin
@@ -51,22 +53,30 @@ class _Page:
             with box("bench-piece"):
                 view = PieceView().classes("bench-view")
                 self._shown = Shown(desk, view)
-                self._facts = box("facts", "dl", aria_label="Measurements")
+                self._measures = Measures(desk, self._shown, self._show_findings)
                 Twin(view)
             with box("bench-inputs"):
+                self._units = Units(self._hand)
                 self._inputs = box("inputs")
                 Words("Findings", "h2")
-                self._findings = Findings(frame, self._shown, self._go)
+                self._findings = Findings(
+                    frame, self._shown, self._go, lambda: self._measures.findings
+                )
         view.on_pick(self._picked)
         frame.listen(self._heard)
         self._show()
 
     def _heard(self, what: str) -> None:
-        if what == "design":
-            self._shown.show()
+        if what != "design":
+            return
+        if self._version == self._desk.version:  # only the shape that it will take has come
+            self._measures.show()
+            self._findings.show()
+        else:
             self._show()
 
     def _show(self) -> None:
+        self._version = self._desk.version
         data = raw(self._desk.text)
         form = data.get("form")
         form = form if isinstance(form, dict) else {}
@@ -76,9 +86,10 @@ class _Page:
         for section, group in self._groups:
             found = data.get(section) if section else data
             group.show(found if isinstance(found, dict) else {})
+        self._measures.show()
+        self._units.show()
         if self._parts is not None:
-            self._parts.show(form.get("part"))
-        self._show_facts()
+            self._parts.show(form.get("part"), self._shown.palette)
         self._show_wrongs(str(form.get("kind", "")))
         self._findings.show()
 
@@ -123,20 +134,8 @@ class _Page:
 
         return choose
 
-    def _show_facts(self) -> None:
-        net = self._desk.net
-        facts = [(way.capitalize(), text) for way, text in self._shown.sizes()]
-        if net is not None:
-            facts += [("Bubbles", f"{net.bubble_count:,}"), ("Joints", f"{net.joint_count:,}")]
-        old = self._desk.design is None or self._desk.net is None
-        self._facts.clear()
-        with self._facts:
-            for name, said in facts:
-                with box():
-                    Words(name, "dt")
-                    Words(said, "dd")
-            if old:
-                Words("As it last could be woven", "dd", "quiet")
+    def _show_findings(self) -> None:
+        self._findings.show()
 
     def _show_wrongs(self, kind: str) -> None:
         reasons = {
@@ -156,11 +155,16 @@ class _Page:
             return True
         return self._parts is not None and self._parts.focus(place)
 
-    def _picked(self, pick: Pick) -> None:
+    async def _picked(self, pick: Pick) -> None:
         for canvas in self._shown.canvases:
             canvas.light(pick.bubbles, [pick.joint] if pick.joint else [])
         net = self._desk.net
-        if self._parts is None or net is None or not pick.bubbles:
+        if self._parts is None or net is None:
             return
-        if pick.bubbles[0] in net.bubble_names:
-            self._parts.open(net.bubble_panels[net.bubble_names.index(pick.bubbles[0])])
+        bubble = pick.bubbles[0] if pick.bubbles else ""
+        at = net.bubble_names.index(bubble) if bubble in net.bubble_names else None
+        ends = [] if at is None else [net.joint_names[end] for end in net.ends[at]]
+        if await self._parts.pressed(pick.joint or "", ends):
+            return
+        if at is not None:
+            self._parts.open(net.bubble_panels[at])
