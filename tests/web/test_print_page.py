@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import hashlib
+import io
 import json
 import struct
 import tomllib
@@ -11,6 +12,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+import trimesh
 from nicegui.testing import User
 
 from airweft.records.planfile import write_plan
@@ -19,8 +21,9 @@ from airweft.web.pages import print as print_page
 from airweft.words.cautions import CAUTIONS
 from airweft.workshop import tasks
 from airweft.workshop.desk import Desk
-from airweft.workshop.options import FILE_NAMES
-from airweft.workshop.printing import is_made, made_file, made_folder, pages_there
+from airweft.workshop.printing import PRINTED, is_made, made_file, made_folder, pages_there
+from airweft.workshop.sheets import model_glb
+from tests.draw.gltf_rules import Gltf
 from tests.web.conftest import Running
 from tests.web.test_frame import use
 from tests.web.test_plan_page import desk_of, new_piece, planned, processes  # noqa: F401
@@ -61,7 +64,7 @@ def test_what_is_printed_is_the_plan_that_was_chosen_until_it_is_out_of_date(
     assert desk.plan is not None and is_made(desk, "standard", "a4") is None
     made = print_it(desk)
     out = made_folder(desk, "standard", "a4")
-    assert is_made(desk, "standard", "a4") and set(made.files) == set(FILE_NAMES)
+    assert is_made(desk, "standard", "a4") and set(made.files) == set(PRINTED)
     assert (out / "plan.json").read_text(encoding="utf-8") == write_plan(desk.plan)
     pdf = (out / "booklet.pdf").read_bytes()
     pypdf = pytest.importorskip("pypdf")
@@ -73,15 +76,17 @@ def test_what_is_printed_is_the_plan_that_was_chosen_until_it_is_out_of_date(
         wide, high = struct.unpack(">II", picture.read_bytes()[16:24])
         # A4 is 210 x 297 mm (ISO 216); 96 dots to the inch.
         assert abs(wide - 210 / 25.4 * 96) <= 1 and abs(high - 297 / 25.4 * 96) <= 1
-    digest = {name: hashlib.sha256((out / name).read_bytes()).hexdigest() for name in FILE_NAMES}
+    digest = {name: hashlib.sha256((out / name).read_bytes()).hexdigest() for name in PRINTED}
     mark = json.loads((out / ".airweft-folder").read_text(encoding="utf-8"))
     assert mark["files"] == digest
+    assert (out / "model.glb").read_bytes() == model_glb(desk.plan.net, desk.design)
     print_it(desk)  # the same again: the same bytes
-    assert digest == {n: hashlib.sha256((out / n).read_bytes()).hexdigest() for n in FILE_NAMES}
+    assert digest == {n: hashlib.sha256((out / n).read_bytes()).hexdigest() for n in PRINTED}
 
     async def fresh(user: User) -> None:
-        for title in ("Booklet", "Phone page", "Chart", "Shopping list", "Page 1", "Make it again"):
+        for title in ("Booklet", "Phone page", "Chart", "Shopping list", "3D model", "Page 1"):
             await user.should_see(title)
+        await user.should_see("Make it again")
 
     use(shown(desk), fresh)
     across = tomllib.loads(desk.text)["form"]["across"]
@@ -132,6 +137,11 @@ def test_real_clicks_make_look_and_take_away(app: Running, look: Callable[..., A
         page.get_by_label("Download: Booklet").click()
     assert Path(got.value.path()).read_bytes().startswith(b"%PDF-")
     assert got.value.suggested_filename.endswith("booklet.pdf")
+    with page.expect_download() as got:
+        page.get_by_label("Download: 3D model").click()
+    assert got.value.suggested_filename.endswith("model.glb")
+    data = Path(got.value.path()).read_bytes()
+    scene: Any = trimesh.load(io.BytesIO(data), file_type="glb")
     with page.context.expect_page() as opened:
         page.get_by_label("Open: Phone page").click()
     opened.value.wait_for_load_state()
@@ -139,5 +149,13 @@ def test_real_clicks_make_look_and_take_away(app: Running, look: Callable[..., A
     assert opened.value.evaluate("location.origin === 'null' || window.origin === 'null'")
     opened.value.close()
     at = page.url.rpartition("/")[0]
-    missing = page.request.get(f"{at}/made/standard-a4/booklet.pdf")
-    assert missing.status == 404
+    for name in ("booklet.pdf", "model.glb"):  # of an edition that was not made
+        assert page.request.get(f"{at}/made/standard-a4/{name}").status == 404
+    made = f"{at}/made/large-letter"
+    model = page.request.get(f"{made}/model.glb")
+    assert model.headers["content-type"] == "model/gltf-binary" and model.body() == data
+    net = page.request.get(f"{made}/plan.json").json()["net"]
+    assert {node["name"] for node in Gltf(data).all("nodes")[1:]} == {
+        bubble["name"] for bubble in net["bubbles"]
+    }
+    assert len(scene.graph.nodes_geometry) == len(net["bubbles"]) and (scene.extents > 0.05).all()

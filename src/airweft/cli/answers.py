@@ -17,6 +17,7 @@ from airweft.costing.supply import Supply
 from airweft.records.design import Design
 from airweft.records.plan import Plan
 from airweft.words.cautions import SHORT
+from airweft.workshop.as_model import Modelled
 from airweft.workshop.examine import Examined
 from airweft.workshop.job import Outcome
 from airweft.workshop.settled import Settled
@@ -27,6 +28,21 @@ from airweft.workshop.substitutes import Look, Substitutes
 def write_json(answer: dict[str, Any]) -> None:
     """Write one JSON object to standard output, in ASCII so that any console takes it."""
     write_plain(json.dumps({"airweft": __version__, **answer}, indent=2) + "\n")
+
+
+def modelled_answer(modelled: Modelled) -> dict[str, Any]:
+    """The answer of `model`."""
+    design = modelled.design
+    return {
+        "done": True,
+        "file": str(modelled.file),
+        "bytes": modelled.size,
+        "bubbles": modelled.settled.net.bubble_count,
+        "design": {"name": design.name, "fingerprint": design.fingerprint},
+        **_shape(modelled.settled),
+        "findings": _findings(modelled.findings),
+        "cautions": SHORT,
+    }
 
 
 def findings_answer(findings: Sequence[Finding]) -> dict[str, Any]:

@@ -383,6 +383,36 @@ def substitutes(
 
 
 @app.command()
+def model(
+    design: DesignFile,
+    file: Annotated[
+        Path,
+        typer.Option(
+            "--out", metavar="NEW.glb", help="A new file for the model.", show_default=False
+        ),
+    ],
+    seed: SeedOption = None,
+    as_json: JsonOption = False,
+) -> int:
+    """Write the piece as a 3D model (GLB) for other programs, in the shape that it will take."""
+    from airweft.cli.answers import modelled_answer, write_json
+    from airweft.cli.show_made import show_modelled
+    from airweft.workshop.as_model import save_model
+
+    number = seed_of(seed)
+    try:
+        with shown_progress(quiet=as_json) as progress:
+            modelled = save_model(design, file, seed=number, progress=progress)
+    except AirweftError as error:
+        return _refuse(error, design, as_json=as_json)
+    if as_json:
+        write_json(modelled_answer(modelled))
+    else:
+        show_modelled(out(), modelled, str(design))
+    return 0
+
+
+@app.command()
 def new(
     form: Annotated[
         str,

@@ -1,4 +1,4 @@
-"""The short summary after `make`: what the piece is, what to buy, where to look, the cautions."""
+"""The short summary after `make` and `model`: what the piece is, what to buy, the cautions."""
 
 from __future__ import annotations
 
@@ -17,6 +17,7 @@ from airweft.costing.shopping import Line, left_text, packs_text, stock_text
 from airweft.records.plan import Bound, Plan
 from airweft.words.cautions import SHORT
 from airweft.words.stance import rough, stance
+from airweft.workshop.as_model import Modelled
 from airweft.workshop.job import Outcome
 from airweft.workshop.settled import Settled
 
@@ -47,6 +48,23 @@ def show_made(console: Console, outcome: Outcome, folder: Path) -> None:
     if outcome.findings:
         show_findings(console, outcome.findings)
     _show_files(console, outcome, folder)
+    say(console)
+    say_wrapped(console, SHORT, style="bold")
+
+
+def show_modelled(console: Console, modelled: Modelled, design: str) -> None:
+    """Write the summary of a model; `design` is the file that findings with a line belong to."""
+    settled = modelled.settled
+    net = settled.net
+    say(console, modelled.design.name, style="bold")
+    facts = [("Piece", f"{net.bubble_count} bubbles, {net.joint_count} joints")]
+    if settled.size_mm is not None:
+        facts.append(("Size", f"about {size_text(settled.size_mm, modelled.design.units)}"))
+    show_facts(console, [*facts, *shape_facts(settled)])
+    say(console)
+    if modelled.findings:
+        show_findings(console, modelled.findings, design)
+    say(console, f"Wrote {modelled.file}, {-(-modelled.size // 1000):,} KB.", style="bold")
     say(console)
     say_wrapped(console, SHORT, style="bold")
 

@@ -15,6 +15,7 @@ USAGE = {
     "check": "airweft check FILE",
     "compare": "airweft compare DESIGN.toml",
     "substitutes": "airweft substitutes DESIGN.toml --stock STOCK.toml",
+    "model": "airweft model DESIGN.toml --out NEW.glb",
     "new": "airweft new FORM",
     "app": "airweft app",
 }

@@ -12,7 +12,6 @@ import shutil
 from dataclasses import dataclass
 from pathlib import Path
 
-from airweft import __version__
 from airweft.base.errors import CannotMake
 from airweft.base.findings import Finding, blocks, in_order
 from airweft.base.progress import Progress
@@ -24,13 +23,17 @@ from airweft.records.planfile import read_plan
 from airweft.workshop.choosing import choice_findings, wanted
 from airweft.workshop.claims import must_pass
 from airweft.workshop.desk import Desk
-from airweft.workshop.finishing import book_of, files_of
-from airweft.workshop.folder import Mark, look_at, place, read_mark
-from airweft.workshop.job import notes
+from airweft.workshop.finishing import book_of, files_of, put_files
+from airweft.workshop.folder import look_at, read_mark
+from airweft.workshop.notes import notes
 from airweft.workshop.options import EDITIONS, FILE_NAMES, PAPERS, Edition, Paper
 from airweft.workshop.settled import Settled, settle, with_balloons
 from airweft.workshop.shape import painted
+from airweft.workshop.sheets import model_glb
 
+MODEL = "model.glb"
+PRINTED = (*FILE_NAMES, MODEL)
+"""The files of a piece that the app gives out: those of the whole job, and the piece in 3D."""
 PAGES = ".pages"
 _STAGES = ("reading", "pictures", "booklet", "phone page", "pages to look at", "saving")
 
@@ -80,7 +83,7 @@ def made_file(desk: Desk, kind: str, name: str) -> Path | None:
         if kind == f"{edition}-{paper}" and is_made(desk, edition, paper):
             folder = made_folder(desk, edition, paper)
             number = name.removesuffix(".png")
-            if name not in FILE_NAMES:
+            if name not in PRINTED:
                 if not (number.isascii() and number.isdigit() and len(number) < 5):
                     return None
                 folder /= PAGES
@@ -112,7 +115,7 @@ def printed(
     net, seams = painted(design)
     plan = read_plan(plan_text)
     counted = must_pass(plan)
-    look_at(out, FILE_NAMES, design_name=design.name, replace=True)
+    look_at(out, PRINTED, design_name=design.name, replace=True)
     if settled is None:
         settled = settle(net, design, seed=wanted(design, None, None)[1], progress=progress)
     settled = with_balloons(settled, plan)
@@ -140,18 +143,13 @@ def printed(
     )
     files = files_of(book, paper=paper, edition=edition, enter=enter)
     files["plan.json"] = plan_text.encode()
+    files[MODEL] = model_glb(plan.net, design)
     enter("pages to look at")
     pages = make_pages(book, paper=paper, edition=edition)
     enter("saving")
-    mark = Mark(
-        program=f"airweft {__version__}",
-        design_name=design.name,
-        fingerprint=design.fingerprint,
-        files={},
-    )
-    placed = place(out, {name: files[name] for name in FILE_NAMES}, mark, replace=True)
+    placed = put_files(out, files, design, replace=True)
     _put_pages(placed.folder, pages)
-    return Printed(placed.folder, FILE_NAMES, len(pages), settled, findings)
+    return Printed(placed.folder, PRINTED, len(pages), settled, findings)
 
 
 def _put_pages(folder: Path, pages: list[bytes]) -> None:

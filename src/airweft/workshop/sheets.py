@@ -1,4 +1,4 @@
-"""The single files of a made design that need no booklet: pictures, chart, shopping list."""
+"""The single files of a made design that need no booklet: pictures, chart, model, shopping list."""
 
 from __future__ import annotations
 
@@ -7,11 +7,13 @@ from collections.abc import Sequence
 from airweft.base.units import show_length
 from airweft.costing.shopping import Line, csv_text
 from airweft.draw.chart import chart
+from airweft.draw.glb import model
 from airweft.draw.picture import piece
 from airweft.draw.raster import to_png
 from airweft.draw.view import FRONT
 from airweft.records.design import Design
 from airweft.records.net import Net
+from airweft.words.cautions import CAUTIONS
 
 _PICTURE_PX = 600
 _PNG_PX = 900
@@ -30,6 +32,17 @@ def picture_png(svg: str) -> bytes:
 def chart_svg(net: Net, design: Design) -> str:
     """The flat charts of all panels as SVG."""
     return chart(net, design.palette, title=design.name)
+
+
+def model_glb(net: Net, design: Design) -> bytes:
+    """The finished piece as a 3D model, with its name and all cautions beside it."""
+    cautions = "\n".join(f"{one.title}. {one.text}" for one in CAUTIONS)
+    return model(
+        net,
+        design.palette,
+        name=design.name,
+        extras={"name": design.name, "cautions": cautions},
+    )
 
 
 def shopping_bytes(lines: Sequence[Line], design: Design) -> bytes:

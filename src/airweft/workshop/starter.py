@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import os
 from pathlib import Path
 
+from airweft.base.errors import BadInput
 from airweft.base.refusals import refusal, system_refusals
 from airweft.design.starters import starter
 from airweft.design.stock_writing import STARTER as STOCK_STARTER
@@ -19,8 +21,8 @@ def is_stock(form: str) -> bool:
     return form.strip().lower() == "stock"
 
 
-def write_new(file: Path, text: str, *, option: str = "--out") -> None:
-    """Write `text` to a file that is not there yet, whole or not at all. Raises BadInput.
+def write_new(file: Path, content: str | bytes, *, option: str = "--out") -> None:
+    """Write a file that is not there yet, whole or not at all; text as UTF-8. Raises BadInput.
 
     `option` is the one that named the file.
     """
@@ -31,17 +33,34 @@ def write_new(file: Path, text: str, *, option: str = "--out") -> None:
         remedy=f"Give {option} a file in a folder that exists and is yours.",
     ):
         try:
-            with file.open("x", encoding="utf-8", newline="\n") as new:
+            with file.open("xb") as new:
                 try:
-                    new.write(text)
+                    new.write(content if isinstance(content, bytes) else content.encode())
                     new.flush()
                 except BaseException:
                     file.unlink(missing_ok=True)
                     raise
         except FileExistsError as error:
-            raise refusal(
-                code="file-exists",
-                where=str(file),
-                message="there is already something of this name, and it is left alone",
-                remedy=f"Give {option} the name of a new file.",
-            ) from error
+            raise _is_there(file, option) from error
+
+
+def must_be_new(file: Path, *, option: str = "--out") -> None:
+    """Raise BadInput if `file` cannot be made as things stand: before long work, not after it."""
+    if os.path.lexists(file):
+        raise _is_there(file, option)
+    if not file.parent.is_dir():
+        raise refusal(
+            code="file-cannot-be-written",
+            where=str(file),
+            message=f"there is no folder {file.parent}",
+            remedy=f"Give {option} a file in a folder that exists and is yours.",
+        )
+
+
+def _is_there(file: Path, option: str) -> BadInput:
+    return refusal(
+        code="file-exists",
+        where=str(file),
+        message="there is already something of this name, and it is left alone",
+        remedy=f"Give {option} the name of a new file.",
+    )

@@ -17,7 +17,7 @@ from airweft.words.cautions import CAUTIONS
 from airweft.workshop import tasks
 from airweft.workshop.desk import Desk
 from airweft.workshop.options import Edition, Paper
-from airweft.workshop.printing import Printed, is_made, made_folder, pages_there
+from airweft.workshop.printing import MODEL, Printed, is_made, made_folder, pages_there
 
 if TYPE_CHECKING:
     from airweft.web.frame import Frame
@@ -49,6 +49,7 @@ _FILES = (
     _File("shopping.csv", "Shopping list", "Balloons by colour and size, as a table.", False),
     _File("picture.png", "Picture", "The finished piece, to show to others."),
     _File("picture.svg", "Picture, any size", "The same, sharp at every size."),
+    _File(MODEL, "3D model", "A GLB for programs that show things in 3D, in true size.", False),
     _File("plan.json", "Plan file", "The plan for other programs, to read and to check.", False),
 )  # fmt: skip
 
@@ -192,9 +193,12 @@ class _Page:
                 )
             return
         at = f"/piece/{desk.key}/made/{edition}-{paper}"
+        folder = made_folder(desk, edition, paper)
         Words("To take away", "h2")
         with box("made", "ul"):
             for file in _FILES:
+                if not (folder / file.name).is_file():
+                    continue
                 with box("", "li"):
                     with box("made-words"):
                         Words(file.title, "strong")
