@@ -155,7 +155,7 @@ class Frame:
                 "Findings", self._turn_findings, kind="quiet", symbol="alert",
                 aria_expanded="false", aria_controls="findings",
             )  # fmt: skip
-            with self._open:
+            with self._open.classes("top-findings"):
                 self._count = Words("0", classes="count")
             _light()
             self._onward = [self._way_on()]
@@ -241,7 +241,9 @@ class Frame:
         made.props["href"] = f"/piece/{self.desk.key}/{at}"
         made.props["aria-label"] = made.props["title"] = f"Next: {said}"
         with made:
-            Words(f"Next: {said}", classes="onward-words")
+            with box("onward-words", "span"):
+                Words("Next: ", classes="onward-next")
+                Words(said)
             icon("next")
         return made
 

@@ -176,7 +176,13 @@ class _Page:
         if desk.plan is None or desk.plan_text_changes:
             return
         made = is_made(desk, edition, paper)
+        at = f"/piece/{desk.key}/made/{edition}-{paper}"
         with box("plan-actions"):
+            if made:
+                link(
+                    "Download the booklet", f"{at}/booklet.pdf?save=1", classes="btn btn-main",
+                    symbol="import", download="",
+                )  # fmt: skip
             button(
                 "Make it again" if made else "Make booklet and files",
                 self._print, kind="plain" if made else "main", symbol="print",
@@ -192,7 +198,6 @@ class _Page:
                     "Make them again."
                 )
             return
-        at = f"/piece/{desk.key}/made/{edition}-{paper}"
         folder = made_folder(desk, edition, paper)
         Words("To take away", "h2")
         with box("made", "ul"):

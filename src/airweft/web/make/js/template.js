@@ -20,7 +20,7 @@ const head = (id, title) => `
 export const TEMPLATE = `
 <div class="mk" :class="{ 'mk-on': making, 'mk-big': wishes.big }">
   <header class="mk-bar" :inert="paused" v-if="making" aria-label="Making">
-    <button type="button" class="mk-tool" aria-label="Leave the bench" title="Leave the bench" @click="leave">${ICONS.leave}</button>
+    <button type="button" class="mk-tool" aria-label="Leave the bench" title="Leave the bench" @click="leave">${ICONS.leave}<span class="mk-tool-text">Leave</span></button>
     <button type="button" class="mk-step" aria-haspopup="dialog" @click="openJump"><span>{{ step ? step.figures : "" }}</span><span class="mk-caret" aria-hidden="true"></span></button>
     <span class="mk-space"></span>
     <button type="button" class="mk-tool mk-chip" :title="awakeWords[0]" aria-haspopup="dialog" :data-state="awake" @click="$refs.more.showModal()">${ICONS.screen}<span class="mk-tool-text">{{ awakeWords[0] }}</span></button>
@@ -76,9 +76,11 @@ export const TEMPLATE = `
   <div class="unseen" aria-live="polite" aria-atomic="true">{{ live }}</div>
 
   <dialog class="mk-sheet" ref="jump" aria-labelledby="mk-jump-title" @click="$event.target === $refs.jump && $refs.jump.close()">
-    ${head("mk-jump-title", "Go to a step")}
-    <label class="mk-label" for="mk-find">Number, or a word of its text</label>
-    <input id="mk-find" autofocus type="search" inputmode="search" enterkeyhint="go" autocomplete="off" v-model="wanted" @keydown.enter.prevent="list.steps.length && jumpTo(list.steps[0].firstStop)">
+    <div class="mk-sheet-top">
+      ${head("mk-jump-title", "Go to a step")}
+      <label class="mk-label" for="mk-find">Number, or a word of its text</label>
+      <input id="mk-find" autofocus type="search" inputmode="search" enterkeyhint="go" autocomplete="off" v-model="wanted" @keydown.enter.prevent="list.steps.length && jumpTo(list.steps[0].firstStop)">
+    </div>
     <ol class="mk-list" v-if="job && job.chapters.length && !wanted" aria-label="Sections">
       <li v-for="one in job.chapters" :key="one[0]"><button type="button" @click="jumpTo(firstStop(one[0]))"><span>{{ one[0] }}</span><b>{{ one[1] }}</b></button></li>
     </ol>
@@ -89,13 +91,13 @@ export const TEMPLATE = `
   </dialog>
 
   <dialog class="mk-sheet" ref="cautions" aria-labelledby="mk-cautions-title" @click="$event.target === $refs.cautions && $refs.cautions.close()">
-    ${head("mk-cautions-title", "Cautions")}
+    <div class="mk-sheet-top">${head("mk-cautions-title", "Cautions")}</div>
     <p class="mk-choking">{{ cautions[0][1] }}</p>
     <dl><template v-for="one in cautions.slice(1)" :key="one[0]"><dt>{{ one[0] }}</dt><dd>{{ one[1] }}</dd></template></dl>
   </dialog>
 
   <dialog class="mk-sheet" ref="more" aria-labelledby="mk-more-title" @click="$event.target === $refs.more && $refs.more.close()">
-    ${head("mk-more-title", "Wishes")}
+    <div class="mk-sheet-top">${head("mk-more-title", "Wishes")}</div>
     <label class="mk-wish"><span>Bigger type</span><input type="checkbox" v-model="wishes.big"></label>
     <label class="mk-wish"><span>The picture follows the work</span><input type="checkbox" v-model="wishes.follow"></label>
     <label class="mk-wish" v-if="canSpeak"><span>Say every step aloud</span><input type="checkbox" v-model="wishes.sayAll"></label>
