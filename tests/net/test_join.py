@@ -41,7 +41,7 @@ def _refusal(*parts: str) -> Finding:
 
 
 def _planned(design: Design, net: Net) -> None:
-    plan, replay, _ = checked_plan(design, net, style="rounds", seed=0, progress=Progress())
+    plan, replay, *_ = checked_plan(design, net, style="rounds", seed=0, progress=Progress())
     assert not blocks(replay.findings)
     assert plan.claims.bubbles == net.bubble_count
 

@@ -61,7 +61,7 @@ def _refused(*parts: str, folder: Path | None = None) -> Finding:
 def _makeable(design: Design, net: Net) -> None:
     """One piece, planned, replayed, and of a shape."""
     one_piece(net)
-    plan, _, _ = checked_plan(design, net, style="rounds", seed=0, progress=Progress())
+    plan, *_ = checked_plan(design, net, style="rounds", seed=0, progress=Progress())
     counted = replay(plan)
     assert not blocks(counted.findings) and counted.peak_loose <= design.hands
     # Euler: so many trails need as many ends as there are odd joints.

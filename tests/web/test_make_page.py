@@ -43,7 +43,7 @@ def planned(store: Store, style: Style = "pairs", kind: str = "box") -> Desk:
 
 def plan_anew(desk: Desk, style: Style) -> None:
     assert desk.design is not None and desk.net is not None
-    plan, _, _ = checked_plan(desk.design, desk.net, style=style, seed=0, progress=Progress())
+    plan, *_ = checked_plan(desk.design, desk.net, style=style, seed=0, progress=Progress())
     desk.keep_plan(plan)
 
 

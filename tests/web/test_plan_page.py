@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import asyncio
 import tomllib
 from collections.abc import Callable, Iterator
 from pathlib import Path
@@ -18,12 +19,13 @@ from airweft.web.kit import Words
 from airweft.web.pages import plan
 from airweft.web.pages.plan_words import MEASURES, STYLES, label
 from airweft.workshop import tasks
+from airweft.workshop.by_hand import fixed_choices
 from airweft.workshop.desk import Desk
 from airweft.workshop.planner import planner_of
 from airweft.workshop.side_by_side import NotFor, Row
 from airweft.workshop.starter import starter_text
 from airweft.workshop.store.store import Store
-from airweft.workshop.weighing import fixed_choices, reweighed
+from airweft.workshop.weighing import reweighed
 from tests.web.conftest import Running
 from tests.web.test_frame import press, use
 from tests.web.test_shelf import audit, no_wider_than_the_screen
@@ -193,18 +195,23 @@ def test_fixed_choices_say_whether_they_are_kept(tmp_path: Path) -> None:
         (("plan", "keep"), [{"trail": ["nowhere 1", "nowhere 2"]}, kept]),
     )
     assert desk.design is not None
-    before = fixed_choices(desk.text, desk.design, None)
+    before = fixed_choices(desk.text, desk.design, desk.net, None)
     assert [choice.place for choice in before] == [None, 0, 1]
-    assert all(choice.finding is None for choice in before)
+    # What the piece cannot keep is known before there is a plan.
+    assert [choice.impossible for choice in before] == [False, True, False]
     planned(desk)
-    found = fixed_choices(desk.text, desk.design, desk.plan)
-    assert found[1].finding is not None and found[0].finding is None
+    found = fixed_choices(desk.text, desk.design, desk.net, desk.plan)
+    assert found[1].impossible and found[0].finding is None
 
     async def deed(user: User) -> None:
-        await user.should_see("Trail nowhere 1, nowhere 2")
-        await user.should_see("not kept")
-        await user.should_see(f"Start {there}")
+        await user.should_see("One balloon makes nowhere 1 and straight after it nowhere 2")
+        await user.should_see("cannot be kept")
+        await user.should_see(f"The first knot is at {there}")
         press(user, "Remove: trail nowhere 1, nowhere 2")
+        for _ in range(100):
+            await asyncio.sleep(0.05)
+            if tomllib.loads(desk.text)["plan"]["keep"] == [kept]:
+                break
 
     use(shown(desk), deed)
     assert tomllib.loads(desk.text)["plan"]["keep"] == [kept]
@@ -276,3 +283,153 @@ def test_work_goes_on_while_the_page_is_left_and_stops_on_request(
     strip.get_by_role("button", name="Stop").click()
     strip.wait_for(state="detached")
     assert page.locator(".way").count() == 0
+
+
+def by_hand(page: Any, kind: str) -> Any:
+    """Open the inputs for a kind of choice, with the keyboard; the section they are in."""
+    part = page.get_by_role("region", name="Your fixed choices")
+    button = part.get_by_role("button", name=kind, exact=True)
+    button.press("Enter")
+    part.get_by_role("button", name="Fix it").wait_for()
+    assert button.get_attribute("aria-pressed") == "true"
+    part.locator(".by-hand-view").wait_for()
+    return part
+
+
+def fixed(page: Any) -> list[str]:
+    """What stands in the list, without the signs."""
+    found = page.locator(".fixed-words > span:first-child").all_inner_texts()
+    return [str(text) for text in found]
+
+
+def planned_by_clicks(page: Any, name: str = "Plan it at once") -> None:
+    page.get_by_role("button", name=name, exact=True).click()
+    page.get_by_role("heading", name="The plan is ready").wait_for()
+
+
+def test_a_first_knot_is_picked_in_the_picture(app: Running, look: Callable[..., Any]) -> None:
+    page = new_piece(app, look, "Box")
+    part = by_hand(page, "The first knot")
+    says = part.locator(".by-hand-says")
+    assert "Press a joint in the picture" in says.inner_text()
+    part.get_by_role("button", name="Fix it").click()
+    part.get_by_text("Something is still missing").wait_for()
+    box = part.locator(".by-hand-view").bounding_box()
+    # The middle of a bubble: no joint is near, so those at its ends are offered.
+    near = part.get_by_role("group", name="Joints of the bubble")
+    for share in (0.5, 0.47, 0.53, 0.44, 0.56):
+        page.mouse.click(box["x"] + box["width"] * share, box["y"] + box["height"] * 0.55)
+        page.wait_for_timeout(400)
+        if near.is_visible():
+            near.get_by_role("button").first.click()
+        if part.get_by_text("The first knot is at").count():
+            break
+    joint = says.inner_text().removeprefix("The first knot is at ").removesuffix(".")
+    assert part.get_by_role("combobox", name="Joint of the first knot").input_value() == joint
+    audit(page)
+    part.get_by_role("button", name="Fix it").click()
+    page.get_by_text(f"Fixed: start {joint}").wait_for()
+    assert fixed(page) == [f"The first knot is at {joint}."]
+    page.locator(".toast").get_by_role("button", name="Undo").click()
+    part.get_by_text("None: the planner is free").wait_for()
+    page.get_by_role("button", name="Redo").click()
+    page.wait_for_function("document.querySelectorAll('.fixed-all li').length === 1")
+    planned_by_clicks(page, "Plan with these")
+    part.get_by_text("kept", exact=True).wait_for()
+    for size in ((360, 740), (820, 1180), (1180, 820)):
+        page.set_viewport_size({"width": size[0], "height": size[1]})
+        no_wider_than_the_screen(page)
+    part.get_by_role("button", name=f"Remove: start {joint}").click()
+    page.get_by_role("heading", name="The plan is out of date").wait_for()
+
+
+def test_a_direction_is_typed(app: Running, look: Callable[..., Any]) -> None:
+    page = new_piece(app, look, "Box")
+    part = by_hand(page, "A direction")
+    start = part.get_by_role("combobox", name="It starts at")
+    goal = part.get_by_role("combobox", name="It goes toward")
+    start.fill("botom (1, 0)")
+    start.press("Tab")
+    part.get_by_text("There is no joint botom (1, 0). The nearest is bottom (1, 0)").wait_for()
+    start.fill(" Bottom (1,  0) ")  # as people type it
+    start.press("Tab")
+    part.get_by_text("Press the joint that it goes toward").wait_for()
+    goal.press_sequentially("bottom (1, 2")
+    offered = page.evaluate("[...document.activeElement.list.options].map((o) => o.value)")
+    assert offered == ["bottom (1, 2)"]
+    goal.fill("bottom (1, 2)")
+    goal.press("Enter")
+    part.get_by_text("A balloon starts at bottom (1, 0)").wait_for()
+    part.get_by_role("button", name="Fix it").press("Enter")
+    page.get_by_text("Fixed: from bottom (1, 0) toward bottom (1, 2)").wait_for()
+    assert len(fixed(page)) == 1
+    planned_by_clicks(page)
+    # The same again is refused with the reason.
+    start.fill("bottom (1, 0)")
+    goal.fill("bottom (1, 2)")
+    goal.press("Tab")
+    part.get_by_role("button", name="Fix it").click()
+    part.get_by_text("this is among your fixed choices already").wait_for()
+    audit(page)
+
+
+def test_the_trail_of_a_balloon_is_kept(app: Running, look: Callable[..., Any]) -> None:
+    page = new_piece(app, look, "Box")
+    planned_by_clicks(page)
+    part = by_hand(page, "A balloon's trail")
+    which = part.get_by_role("combobox", name="Balloon of the plan")
+    code = which.locator("option").nth(1).get_attribute("value")
+    which.select_option(code)
+    part.get_by_text("One balloon makes these straight after one another").wait_for()
+    audit(page)
+    part.get_by_role("button", name="Fix it").click()
+    page.get_by_role("heading", name="The plan is out of date").wait_for()
+    planned_by_clicks(page, "Plan again with these")
+    part.get_by_text("kept", exact=True).wait_for()
+    # Bubble after bubble, from the list in words; a bubble of the trail that is kept is refused.
+    which.select_option("own")
+    part.get_by_text("Bubbles and joints in words").click()
+    entries = part.locator(".pv-entry")
+    entries.first.click()
+    part.get_by_text("Which bubble comes next?").wait_for()
+    entries.nth(1).press("Enter")
+    part.locator(".by-hand-says", has_text="One balloon makes").wait_for()
+    part.get_by_role("button", name="Take the last one off").click()
+    part.get_by_text("Which bubble comes next?").wait_for()
+
+
+def test_an_order_of_panels_and_one_of_colours(app: Running, look: Callable[..., Any]) -> None:
+    page = new_piece(app, look, "Box")
+    part = by_hand(page, "An order of panels")
+    for name in ("back", "bottom", "front"):
+        part.get_by_role("button", name=name, exact=True).click()
+    part.get_by_role("button", name="bottom, number 2", exact=True).press("Enter")  # out again
+    part.get_by_text("back is begun first, then front.").wait_for()
+    assert part.get_by_role("button", name="front, number 2").count() == 1
+    audit(page)
+    part.get_by_role("button", name="Fix it").click()
+    page.get_by_text("Fixed: panels back, front").wait_for()
+    part = by_hand(page, "An order of colours")
+    colours = part.locator(".order-one")
+    colours.first.click()
+    colours.nth(1).click()
+    part.get_by_text("before the first in").wait_for()
+    part.get_by_role("button", name="Fix it").click()
+    page.wait_for_function("document.querySelectorAll('.fixed-all li').length === 2")
+    # The contrary order cannot be kept beside it; that is said before it is fixed.
+    colours.nth(1).click()
+    colours.first.click()
+    part.get_by_text("other choices want").wait_for()
+    part.get_by_role("button", name="Fix it").click()
+    assert len(fixed(page)) == 2
+    planned_by_clicks(page, "Plan with these")
+    for style in ("Rounds",):  # a style that does not work by them says so, before planning
+        page.get_by_role("button", name="Compare the ways").click()
+        page.get_by_role("button", name=f"Choose {style}").click()
+        part.get_by_text("does not work by fixed choices").wait_for()
+    audit(page)
+    part.get_by_role("button", name="Choose Painted").click()
+    part.get_by_text("does not work by fixed choices").wait_for(state="detached")
+    page.get_by_role("heading", name="The plan is ready").wait_for()
+    signs = part.locator(".fixed-all .sign").all_inner_texts()
+    assert len(signs) == 2 and set(signs) <= {"kept", "not kept"}

@@ -60,7 +60,7 @@ def test_the_weights_decide(name: str) -> None:
     ]
     assert len(every) > 1
     chosen = candidate(
-        choose_plan(design, net, style="best", seed=0, progress=Progress(), budgets=budgets),
+        choose_plan(design, net, style="best", seed=0, progress=Progress(), budgets=budgets).plan,
         design,
     )
     assert getattr(chosen.measures, name) == min(getattr(c.measures, name) for c in every)
@@ -110,7 +110,7 @@ before = ["R", "W"]
     net = painted_net(design)
     plan = choose_plan(
         design, net, style="pairs", seed=0, progress=Progress(), budgets=budgets_of(design, net)
-    )
+    ).plan
     told = choice_findings(design, plan)
     assert all(f.severity == "risky" for f in told)
     where = [f.where for f in told]

@@ -36,7 +36,7 @@ def planned(text: str, style: Style = "rounds") -> tuple[Design, Plan]:
     net = painted_net(design)
     plan = choose_plan(
         design, net, style=style, seed=0, progress=Progress(), budgets=budgets_of(design, net)
-    )
+    ).plan
     return design, plan
 
 

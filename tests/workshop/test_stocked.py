@@ -21,6 +21,7 @@ from airweft.records.net import Net
 from airweft.records.plan import Plan
 from airweft.records.planfile import write_plan
 from airweft.workshop import stocked
+from airweft.workshop.choosing import Chosen
 from airweft.workshop.examine import examine
 from airweft.workshop.job import run
 from airweft.workshop.options import Style
@@ -144,7 +145,7 @@ def test_a_plan_that_lacks_fewer_is_taken(monkeypatch: pytest.MonkeyPatch) -> No
     design = design_from_text(TWO)
     net = painted_net(design)
     first = make_plan(design, net, style="rounds")
-    monkeypatch.setattr(stocked, "choose_plan", lambda *_, **__: recoloured(first, own))
+    monkeypatch.setattr(stocked, "choose_plan", lambda *_, **__: Chosen(recoloured(first, own)))
     other_plans(monkeypatch, lambda plan: [recoloured(plan, own), recoloured(plan, other)])
     monkeypatch.setattr(stocked, "must_pass", replay)
     given = store(red(count=9), Entry(size="260", name="white", hex="#ffffff", count=1))
@@ -168,7 +169,7 @@ def test_more_work_is_worth_it_only_where_nothing_has_to_be_bought(
     design = design_from_text(TWO)
     net = painted_net(design)
     first = make_plan(design, net, style="rounds")
-    monkeypatch.setattr(stocked, "choose_plan", lambda *_, **__: recoloured(first, own))
+    monkeypatch.setattr(stocked, "choose_plan", lambda *_, **__: Chosen(recoloured(first, own)))
     other_plans(monkeypatch, lambda plan: [recoloured(plan, more)])
     monkeypatch.setattr(stocked, "must_pass", replay)
     white = Entry(size="260", name="white", hex="#ffffff", part_used=(PartUsed(20_000),))
@@ -184,7 +185,7 @@ def test_a_wanted_style_is_kept_and_a_better_one_named(monkeypatch: pytest.Monke
     design = design_from_text(TWO)
     net = painted_net(design)
     first = make_plan(design, net, style="rounds")
-    monkeypatch.setattr(stocked, "choose_plan", lambda *_, **__: recoloured(first, own))
+    monkeypatch.setattr(stocked, "choose_plan", lambda *_, **__: Chosen(recoloured(first, own)))
     other_plans(monkeypatch, lambda plan: [replace(recoloured(plan, other), style="pairs")])
     monkeypatch.setattr(stocked, "must_pass", replay)
     given = store(red(count=9), Entry(size="260", name="white", hex="#ffffff", count=1))

@@ -60,7 +60,7 @@ def refused(store: Store, data: bytes) -> str:
 def test_there_and_back_with_plan_and_progress(store: Store, tmp_path: Path) -> None:
     desk = store.open(store.new(SMALL).key)
     assert desk.design is not None and desk.net is not None
-    plan, _, _ = checked_plan(desk.design, desk.net, style="rounds", seed=0, progress=Progress())
+    plan, *_ = checked_plan(desk.design, desk.net, style="rounds", seed=0, progress=Progress())
     desk.keep_plan(plan)
     desk.making.go(desk.making.add_copy("For the pier"), 1, 0.0)
     desk.set(("form", "rows"), 6, gesture="Height")
@@ -143,7 +143,7 @@ def test_a_later_version_is_said(store: Store) -> None:
 def test_a_plan_that_breaks_the_rules_is_left_out(store: Store) -> None:
     desk = store.open(store.new(SMALL).key)
     assert desk.design is not None and desk.net is not None
-    plan, _, _ = checked_plan(desk.design, desk.net, style="rounds", seed=0, progress=Progress())
+    plan, *_ = checked_plan(desk.design, desk.net, style="rounds", seed=0, progress=Progress())
     desk.keep_plan(plan)
     _, text, _ = desk.texts()
     wrong = json.loads(text)

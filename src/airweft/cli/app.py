@@ -269,7 +269,8 @@ def compare(
         typer.Option(
             "--choose",
             metavar="STYLE",
-            help="Store this style in the design; nothing else in the file changes.",
+            help="Store this style in the design, with --crew where it depends on that; nothing "
+            "else in the file changes.",
             show_default=False,
         ),
     ] = None,
@@ -288,6 +289,7 @@ def compare(
 
     number = seed_of(seed)
     limit = seconds(time_limit, exact=exact, stock=stock)
+    makers = people(crew)
     many = whole("--variants", variants)
     if not 1 <= many <= 100:
         raise wrong_option("--variants", f"--variants cannot be {many}", "Give 1 to 100.")
@@ -301,7 +303,7 @@ def compare(
             found, rows = side_by_side(
                 design,
                 seed=number,
-                crew=people(crew),
+                crew=makers,
                 variants=many,
                 store=store,
                 exact=exact_limit(exact, limit),
@@ -309,7 +311,9 @@ def compare(
             )
         if picture is not None:
             write_picture(picture, found, rows)
-        stored = None if style is None else choose_row(design, before, found, rows, style)
+        stored = (
+            None if style is None else choose_row(design, before, found, rows, style, crew=makers)
+        )
     except AirweftError as error:
         return _refuse(error, design, as_json=as_json)
     short = only_stock and all(row.missing != 0 for row in rows if isinstance(row, Row))

@@ -45,10 +45,12 @@ def show_compared(
             say(console)
         console.print(_table(suited[first : first + _ABREAST], stock=bool(stock)))
     _remarks(console, suited)
+    if any(row.ended_early for row in suited):
+        say_wrapped(console, "The comparison was ended early: these are the best until then.")
     say(console)
     for other in rows:
         if isinstance(other, NotFor):
-            say(console, f"The style {other.style} does not suit this design:", style="bold")
+            say(console, f"The style {other.style} {_why(other)}:", style="bold")
             show_findings(console, other.findings, file)
     best = next((row for row in suited if row.best), None)
     if best is not None:
@@ -61,6 +63,12 @@ def show_compared(
         say(console, f"Keep one in the design: airweft compare {file}{seed} --choose {best.style}")
         if best.missing:
             say(console, f"See others: airweft substitutes {file}{from_stock}")
+
+
+def _why(other: NotFor) -> str:
+    if other.fault:
+        return "was left out by a fault of airweft"
+    return "was not reached" if other.ended else "does not suit this design"
 
 
 def _table(rows: Sequence[Row], *, stock: bool) -> Table:

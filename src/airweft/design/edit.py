@@ -15,14 +15,22 @@ from airweft.base.findings import Finding
 _LONE_LINE_END = re.compile(r"(?<!\r)\n")
 
 
-def with_choice(text: str, *, style: str, seed: int | None = None, name: str = "design") -> str:
-    """The design's text with `style`, and `seed` if given, under [plan].
+def with_choice(
+    text: str,
+    *,
+    style: str,
+    seed: int | None = None,
+    crew: int | None = None,
+    name: str = "design",
+) -> str:
+    """The design's text with `style`, and `seed` and `crew` if given, under [plan].
 
     Remarks, order and layout stay as they are; a file of Windows line ends keeps them. Raises
     BadInput if the text cannot be changed so that nothing else in it changes.
     """
     bare = text.removeprefix("\ufeff")
-    wanted: dict[str, Any] = {"style": style} if seed is None else {"style": style, "seed": seed}
+    given = {"style": style, "crew": crew, "seed": seed}
+    wanted: dict[str, Any] = {key: value for key, value in given.items() if value is not None}
     try:
         before = tomllib.loads(bare)
         changed = _changed(bare, wanted) if "plan" in before else _added(bare, wanted)

@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+
 from airweft.records.budget import Budget
+from airweft.records.design import Design
 
 _MOST = 10_000  # no balloon of any size makes more bubbles than this
 
@@ -66,3 +69,16 @@ class Capacity:
         if tail is None:
             raise ValueError(f"{count} bubbles of {length} do not fit one balloon")
         return tail
+
+
+def capacities(design: Design, budgets: Mapping[str, Budget]) -> dict[str, Capacity]:
+    """What one balloon of each size can make, as the design caps it."""
+    return {
+        size: Capacity(
+            budget,
+            most_bubbles=design.most_bubbles,
+            fixed_tail=design.tail if size == design.size else None,
+            step=design.tail_step,
+        )
+        for size, budget in budgets.items()
+    }

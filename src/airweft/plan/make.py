@@ -11,7 +11,7 @@ from airweft.base.errors import CannotMake
 from airweft.base.findings import Finding
 from airweft.base.progress import Progress, Stopped
 from airweft.plan.bound import PartBound, bound_parts, reason, search_parts, total_bound
-from airweft.plan.capacity import Capacity
+from airweft.plan.capacity import capacities
 from airweft.plan.crew import parts
 from airweft.plan.exact import QUICK, ExactLimit, exact_method
 from airweft.plan.grow import EASY
@@ -142,12 +142,22 @@ def _parts(job: _Job) -> Script:
     )
 
 
+FAILED = "plan-style-failed"
+"""The code of the finding that a style came upon a fault of its own."""
+WORKS_BY_CHOICES = ("painted",)
+"""The styles that work by a maker's fixed choices; others keep one by chance only."""
+
 STYLES: dict[str, Callable[[_Job], Script]] = {
     "pairs": _pairs,
     "rounds": _rounds,
     "painted": _painted,
     "parts": _parts,
 }
+
+
+def styles_for(design: Design) -> list[str]:
+    """The styles that are tried for a design: parts only where it names a crew."""
+    return [style for style in STYLES if style != "parts" or design.choices.crew > 1]
 
 
 def make_plan(
@@ -197,7 +207,7 @@ def make_plan(
     plans = [a.plan for a in answers if a.plan is not None]
     if not plans:
         raise CannotMake([f for a in answers for f in a.findings])
-    return min(plans, key=_comfort)
+    return min(plans, key=fewest_first)
 
 
 def compare(
@@ -215,10 +225,10 @@ def compare(
     """The styles' answers, in the order of STYLES; parts only where the design names a crew.
 
     The long search of painted is spared where a plan meets the bound with easy hands already,
-    unless `every` style is wanted or the maker has fixed choices, which only painted works by.
-    Otherwise like `make_plan`.
+    unless `every` style is wanted or the maker has fixed choices, which only painted works by. A
+    style that fails by a fault of its own says so in place of its plan. Otherwise like `make_plan`.
     """
-    styles = [style for style in STYLES if style != "parts" or design.choices.crew > 1]
+    styles = styles_for(design)
     try:
         job = _job(design, net, seed, progress, budgets, effort, after)
     except CannotMake as refusal:
@@ -226,18 +236,21 @@ def compare(
     found: list[Compared] = []
     for style in styles:
         plans = [answer.plan for answer in found if answer.plan is not None]
-        if style == "painted":
-            if not every and job.pins.is_empty and any(_cannot_be_better(plan) for plan in plans):
-                continue
-            job = _proved(_sharing(job, plans), exact or QUICK)
-            if job.stopped and plans and job.proved is None:
-                break
         try:
+            if style == "painted":
+                easy = not every and job.pins.is_empty
+                if easy and any(_cannot_be_better(plan) for plan in plans):
+                    continue
+                job = _proved(_sharing(job, plans), exact or QUICK)
+                if job.stopped and plans and job.proved is None:
+                    break
             found.append(_answer(style, job))
         except Stopped:
             if not plans:
                 raise
             break
+        except Exception as fault:  # of airweft's own: the other styles are not touched by it
+            found.append(Compared(style, None, (_failed(style, fault),)))
     if after is not None:  # what there was already is never lost
         found.append(Compared(after.style, after))
     return [
@@ -288,7 +301,7 @@ def _bound(job: _Job, balloons: int) -> Bound:
     return Bound(balloons=job.least, reason=job.reason, proven=balloons == job.least)
 
 
-def _comfort(plan: Plan) -> tuple[int, int, int, int]:
+def fewest_first(plan: Plan) -> tuple[int, int, int, int]:
     """Smaller is better: balloons, hands, then regular work before irregular."""
     return (
         len(plan.balloons),
@@ -317,11 +330,11 @@ def _job(
     after: Plan | None,
 ) -> _Job:
     known = _budgets(design, net, budgets)
-    capacities = _capacities(design, known)
-    work = prepare(net, capacities, design.hands)
+    able = capacities(design, known)
+    work = prepare(net, able, design.hands)
     _check_lengths(work)
     bounds = search_parts(work, bound_parts(work))
-    pins, _ = resolve(design.choices, net, capacities=capacities)
+    pins, _ = resolve(design.choices, net, capacities=able)
     return _Job(
         design=design,
         budgets=known,
@@ -348,6 +361,17 @@ def _answer(style: str, job: _Job) -> Compared:
     return Compared(style, _plan(job, script, style))
 
 
+def _failed(style: str, fault: Exception) -> Finding:
+    return Finding(
+        code=FAILED,
+        severity="cannot",
+        where=f"style {style}",
+        message=f"airweft came upon a fault of its own in this style: {type(fault).__name__}: "
+        f"{fault}",
+        remedy="Take another style, and report this with the design file.",
+    )
+
+
 def _budgets(design: Design, net: Net, budgets: dict[str, Budget] | None) -> dict[str, Budget]:
     """The budgets of the sizes that the net uses, in order of first use."""
     given = {design.size: design.budget, **(budgets or {})}
@@ -368,18 +392,6 @@ def _budgets(design: Design, net: Net, budgets: dict[str, Budget] | None) -> dic
             ]
         )
     return {size: given[size] for size in used}
-
-
-def _capacities(design: Design, budgets: dict[str, Budget]) -> dict[str, Capacity]:
-    return {
-        size: Capacity(
-            budget,
-            most_bubbles=design.most_bubbles,
-            fixed_tail=design.tail if size == design.size else None,
-            step=design.tail_step,
-        )
-        for size, budget in budgets.items()
-    }
 
 
 def _check_lengths(work: Work) -> None:

@@ -91,6 +91,8 @@ class Plan:
     """A whole plan. Same design, seed and version give the same plan.
 
     `sections` share the actions out among several people; none where one makes it all.
+    `ended_early` says that its search was told to end with the best so far: the same design, seed
+    and version need not give it again.
     """
 
     design_name: str
@@ -107,3 +109,4 @@ class Plan:
     bound: Bound
     claims: Claims
     sections: tuple[Section, ...] = ()
+    ended_early: bool = False

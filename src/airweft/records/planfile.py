@@ -61,12 +61,14 @@ def read_plan(source: str | Path) -> Plan:
 def write_plan(plan: Plan) -> str:
     """The plan as canonical JSON text."""
     design = (("name", quoted(plan.design_name)), ("fingerprint", quoted(plan.fingerprint)))
-    provenance = (
+    provenance: tuple[tuple[str, str], ...] = (
         ("program", quoted(plan.program)),
         ("version", quoted(plan.version)),
         ("seed", str(plan.seed)),
         ("style", quoted(plan.style)),
     )
+    if plan.ended_early:
+        provenance += (("ended_early", "true"),)
     budgets = ",\n    ".join(
         f"{quoted(size)}: {_budget_text(plan, size)}" for size in sorted(plan.budgets)
     )

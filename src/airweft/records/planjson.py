@@ -48,6 +48,7 @@ def plan_of(reading: Reading, top: Record) -> Plan:
         bound=_bound(reading, reading.get(top, "bound", "")),
         claims=_claims(reading, reading.get(top, "claims", "")),
         sections=_sections(top.get("sections"), len(actions)),
+        ended_early=made_by.get("ended_early") is True,
     )
 
 

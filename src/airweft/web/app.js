@@ -51,6 +51,24 @@
     if (action && press(action)) event.preventDefault();
   });
 
+  // A list that holds all its words in one text offers the first few that fit what is typed.
+  const offer = (event) => {
+    const list = event.target instanceof HTMLInputElement ? event.target.list : null;
+    if (!list || list.dataset.words === undefined) return;
+    const typed = event.target.value.trim().toLowerCase();
+    const fits = list.dataset.words.split("\n").filter((word) => word.toLowerCase().includes(typed));
+    const first = fits.filter((word) => word.toLowerCase().startsWith(typed));
+    list.replaceChildren(
+      ...[...new Set([...first, ...fits])].slice(0, 24).map((word) => {
+        const option = document.createElement("option");
+        option.value = word;
+        return option;
+      }),
+    );
+  };
+  document.addEventListener("focusin", offer);
+  document.addEventListener("input", offer);
+
   // Files may be dropped anywhere on a page that takes some.
   const taker = () => document.querySelector(".takes-files input[type=file]");
   let depth = 0;

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 
 from airweft.base.errors import CannotMake
@@ -13,7 +13,7 @@ from airweft.check.kept import not_kept
 from airweft.check.replay import Replay
 from airweft.costing.minutes import Minutes
 from airweft.plan import make
-from airweft.plan.capacity import Capacity
+from airweft.plan.capacity import capacities
 from airweft.plan.comfort import Measures, measure, score, weights_of
 from airweft.plan.exact import ExactLimit
 from airweft.plan.pinning import resolve
@@ -22,7 +22,7 @@ from airweft.records.design import Design
 from airweft.records.net import Net
 from airweft.records.plan import Plan
 from airweft.words.instruct import instruct
-from airweft.workshop.claims import must_pass, with_claims
+from airweft.workshop.claims import left_out, must_pass, with_claims
 from airweft.workshop.inside import inside_findings
 from airweft.workshop.options import Style
 
@@ -61,6 +61,14 @@ class Candidate:
     def rank(self) -> tuple[int, float]:
         """Smaller is better: choices not kept, then the score."""
         return len(self.unkept), self.score
+
+
+@dataclass(frozen=True, slots=True)
+class Chosen:
+    """A plan, and a note for each style that was left out by a fault of airweft."""
+
+    plan: Plan
+    left_out: tuple[Finding, ...] = ()
 
 
 def wanted(design: Design, style: Style | None, seed: int | None) -> tuple[Style, int]:
@@ -144,24 +152,27 @@ def choose_plan(
     progress: Progress,
     budgets: dict[str, Budget],
     search: Search = AS_USUAL,
-) -> Plan:
+) -> Chosen:
     """The plan in a style, the one with the fewest balloons, or the best one by the weights.
 
-    Raises CannotMake with every reason when there is none.
+    Of styles to choose from, one whose plan the checker refuses or that fails by itself is left
+    out. Raises CannotMake with every reason when there is no plan.
     """
-    if style != "best":
-        if style != "fewest" and style not in make.STYLES:
+    if style != "best" and style != "fewest":
+        if style not in make.STYLES:
             raise CannotMake(_no_such_style(style))
-        return make.make_plan(
-            design,
-            net,
-            style=style,
-            seed=seed,
-            progress=progress,
-            budgets=budgets,
-            exact=search.exact,
-            effort=search.effort,
-            after=search.after,
+        return Chosen(
+            make.make_plan(
+                design,
+                net,
+                style=style,
+                seed=seed,
+                progress=progress,
+                budgets=budgets,
+                exact=search.exact,
+                effort=search.effort,
+                after=search.after,
+            )
         )
     found = list(
         answers(
@@ -173,25 +184,48 @@ def choose_plan(
             search=search,
         )
     )
-    plans = [candidate(answer.plan, design) for answer in found if answer.plan is not None]
-    if not plans:
-        raise CannotMake(finding for answer in found for finding in answer.findings)
-    return min(plans, key=lambda plan: plan.rank).plan
+    plans = [answer.plan for answer in found if answer.plan is not None]
+    refused: dict[str, tuple[Finding, ...]] = {}
+    plan = _first(plans, refused) if style == "fewest" else _best(plans, design, refused)
+    if plan is None:
+        reasons = [finding for answer in found for finding in answer.findings]
+        raise CannotMake([*reasons, *(f for why in refused.values() for f in why)])
+    for answer in found:
+        if any(finding.code == make.FAILED for finding in answer.findings):
+            refused[answer.style] = answer.findings
+    return Chosen(plan, tuple(left_out(one, why) for one, why in refused.items()))
+
+
+def _first(plans: Sequence[Plan], refused: dict[str, tuple[Finding, ...]]) -> Plan | None:
+    """The one with the fewest balloons of those that the checker lets pass."""
+    for plan in sorted(plans, key=make.fewest_first):
+        try:
+            must_pass(plan)
+            return plan
+        except CannotMake as refusal:
+            refused[plan.style] = refusal.findings
+    return None
+
+
+def _best(
+    plans: Sequence[Plan], design: Design, refused: dict[str, tuple[Finding, ...]]
+) -> Plan | None:
+    """The best by the weights of those that the checker lets pass."""
+    passed: list[Candidate] = []
+    for plan in plans:
+        try:
+            passed.append(candidate(plan, design))
+        except CannotMake as refusal:
+            refused[plan.style] = refusal.findings
+    best = min(passed, key=lambda one: one.rank, default=None)
+    return None if best is None else best.plan
 
 
 def choice_findings(design: Design, plan: Plan) -> tuple[Finding, ...]:
     """The maker's choices that the piece cannot keep, each with the reason; then those that the
     plan does not keep though it could; then what goes inside but cannot be announced."""
-    capacities = {
-        size: Capacity(
-            budget,
-            most_bubbles=design.most_bubbles,
-            fixed_tail=design.tail if size == design.size else None,
-            step=design.tail_step,
-        )
-        for size, budget in plan.budgets.items()
-    }
-    _, cannot = resolve(design.choices, plan.net, capacities=capacities)
+    able = capacities(design, plan.budgets)
+    _, cannot = resolve(design.choices, plan.net, capacities=able)
     told = {finding.where for finding in cannot}
     unkept = (f for f in not_kept(design.choices, plan) if f.where not in told)
     return (*cannot, *unkept, *inside_findings(plan, design))

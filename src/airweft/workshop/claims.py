@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import replace
 
 from airweft.balloon.sizes import SIZES
@@ -55,6 +56,22 @@ def ended_early(plan: Plan) -> Finding:
     )
 
 
+def left_out(style: str, findings: Sequence[Finding]) -> Finding:
+    """The note that a style was left out of a choice, by a fault of airweft that `findings` say."""
+    said = next((f for f in findings if f.rule), findings[0])
+    why = (
+        f"the checker refuses its plan ({said.rule}: {said.message})" if said.rule else said.message
+    )
+    return Finding(
+        code="plan-style-left-out",
+        severity="note",
+        where=f"style {style}",
+        message=f"the style {style} was left out of the choice: {why}",
+        remedy="The plan that was chosen is not touched by it. Please report it with the design "
+        "file.",
+    )
+
+
 def must_pass(plan: Plan) -> Replay:
     """What the checker says of the plan. Raises CannotMake if the plan breaks a making rule."""
     counted = replay(plan)
@@ -65,8 +82,9 @@ def must_pass(plan: Plan) -> Replay:
                     code="plan-refused",
                     severity="cannot",
                     where=plan.design_name,
-                    message=f"the planner made a plan in the style {plan.style} that the checker "
-                    "refuses. This is a fault of airweft, not of the design; nothing was written.",
+                    message=f"the planner made a plan in the style {plan.style} (seed {plan.seed}) "
+                    "that the checker refuses. This is a fault of airweft, not of the design; "
+                    "nothing was written.",
                     remedy="Try another --style or --seed, and report this with the design file.",
                 ),
                 *counted.findings,

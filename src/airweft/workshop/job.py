@@ -118,7 +118,7 @@ def run(
         ),
     )
     design, plan, counted = made.design, made.plan, made.counted
-    ended = [ended_early(plan)] if stage.ended_early() else []
+    ended = [ended_early(plan)] if plan.ended_early else []
     settled = with_balloons(settled, plan, made.flats)
     findings = tuple(
         in_order(
@@ -191,7 +191,3 @@ class _Stages:
             self._progress.report(round(scale * (self._at + farthest)), scale * len(_STAGES), text)
 
         return Progress(tell, within=self._progress)
-
-    def ended_early(self) -> bool:
-        """True if the search just over was asked to give what it had."""
-        return self._progress.resume()

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from airweft.balloon.stock import Stock
 from airweft.base.findings import Finding
@@ -59,10 +59,11 @@ def planned(
 ) -> Planned:
     """A plan as `checked_plan` makes it, or one made from `store`. Raises CannotMake likewise.
 
-    What the stock lacks is among the findings; it raises nothing here.
+    What the stock lacks is among the findings; it raises nothing here. The plan says whether its
+    search was told to end early; the wish has then been minded.
     """
     if store is None:
-        plan, counted, minutes = checked_plan(
+        plan, counted, minutes, left_out = checked_plan(
             design,
             net,
             style=style,
@@ -71,17 +72,19 @@ def planned(
             size=size,
             search=search,
         )
-        return Planned(
+        made = Planned(
             design=design,
             plan=plan,
             counted=counted,
             minutes=minutes,
             shopping=shop(plan, design.palette),
-            findings=choice_findings(design, plan),
+            findings=(*left_out, *choice_findings(design, plan)),
         )
-    fit = fitted(design, net, store.stock)
-    plans = Plans(fit.design, net, fit.budgets, progress)
-    return from_stock(plans, fit, store, style=style, seed=seed, size=size)
+    else:
+        fit = fitted(design, net, store.stock)
+        plans = Plans(fit.design, net, fit.budgets, progress)
+        made = from_stock(plans, fit, store, style=style, seed=seed, size=size)
+    return replace(made, plan=replace(made.plan, ended_early=progress.resume()))
 
 
 def from_stock(
@@ -104,7 +107,10 @@ def from_stock(
         counted=made.counted,
         minutes=made.minutes,
         shopping=shopping,
-        findings=stock_findings(design, store, made, shopping, fit.figures),
+        findings=(
+            *plans.left_out,
+            *stock_findings(design, store, made, shopping, fit.figures),
+        ),
         stock=stock,
         supplied=made.supplied,
     )

@@ -70,17 +70,17 @@ class Planner:
 
         return self._start("compare", desk, text, {}, done)
 
-    def plan(self, *, longer: bool = False, choice: str = "") -> tasks.Task:
-        """Begin to plan the design as it says; the plan is kept at the desk. `longer` searches on
-        from the plan that there is. With the gesture of a `choice` just made, choice and plan are
-        one step of the history."""
+    def plan(self, *, longer: bool = False, go_on: bool = False, choice: str = "") -> tasks.Task:
+        """Begin to plan the design as it says; the plan is kept at the desk. `go_on` searches on
+        from the plan that there is, `longer` does so with more effort. With the gesture of
+        a `choice` just made, choice and plan are one step of the history."""
         desk = self._desk
         text, net, settled, before = desk.text, desk.net, desk.settled, desk.plan
         options: Options = {}
         if settled is not None:
             options["settled"] = settled
-        if longer and before is not None:
-            options |= {"effort": LONGER, "after": before}
+        if (longer or go_on) and before is not None:
+            options |= {"effort": LONGER if longer else 1.0, "after": before}
 
         def done(made: tuple[Planned, Settled]) -> None:
             planned, shape = made

@@ -12,6 +12,7 @@ from airweft.base.progress import Progress
 from airweft.draw.tradeoffs import Choice, tradeoffs
 from airweft.plan.comfort import beats, unbeaten
 from airweft.plan.exact import ExactLimit
+from airweft.plan.make import FAILED, styles_for
 from airweft.plan.measure import waste_percent
 from airweft.records.design import Design
 from airweft.workshop.choosing import Candidate, Search, answers, candidate, with_crew
@@ -34,7 +35,7 @@ class Row:
     sum, less is better, and `best` is true for the least. `beaten_by` are the labels of plans that
     are no worse in anything that is traded, and better in something. `unkept` are the maker's
     choices that it does not keep. `missing` counts the balloons that the stock has not, None where
-    none was asked.
+    none was asked. `ended_early` says that the comparison was told to end before it was done.
     """
 
     style: str
@@ -57,6 +58,7 @@ class Row:
     beaten_by: tuple[str, ...]
     unkept: tuple[str, ...]
     missing: int | None = None
+    ended_early: bool = False
 
     @property
     def rank(self) -> tuple[int, int, float]:
@@ -66,10 +68,13 @@ class Row:
 
 @dataclass(frozen=True, slots=True)
 class NotFor:
-    """A style that does not suit the design, and why."""
+    """A style without a plan, and why: it does not suit the design, or it was left out, by a
+    `fault` of airweft or because the comparison was `ended` before its turn."""
 
     style: str
     findings: tuple[Finding, ...]
+    fault: bool = False
+    ended: bool = False
 
 
 def side_by_side(
@@ -84,8 +89,10 @@ def side_by_side(
 ) -> tuple[Design, tuple[Row | NotFor, ...]]:
     """The design and a row for each style, or for each plan of `variants` seeds in a style.
 
-    Raises BadInput or CannotMake like the whole job.
+    A style that fails, or whose plan the checker refuses, is a row that says so. Raises BadInput or
+    CannotMake like the whole job, and CannotMake where nothing is left because of such faults.
     """
+    progress = progress or Progress()
     design = with_crew(open_design(path), crew)
     net = painted_net(design)
     first = (design.choices.seed or 0) if seed is None else seed
@@ -99,20 +106,32 @@ def side_by_side(
         design,
         net,
         seeds=range(first, first + variants),
-        progress=progress or Progress(),
+        progress=progress,
         budgets=budgets,
         search=Search(exact=exact),
         every=True,
     ):
         if answer.plan is None:
-            unsuited.append(NotFor(answer.style, answer.findings))
-        elif stock is None:
-            plans.append((candidate(answer.plan, design), None))
-        else:
-            supplied = supply_design(answer.plan, design, stock)
-            plans.append((candidate(supplied.plan, design), supplied.missing))
+            fault = any(finding.code == FAILED for finding in answer.findings)
+            unsuited.append(NotFor(answer.style, answer.findings, fault))
+            continue
+        try:
+            if stock is None:
+                plans.append((candidate(answer.plan, design), None))
+            else:
+                supplied = supply_design(answer.plan, design, stock)
+                plans.append((candidate(supplied.plan, design), supplied.missing))
+        except CannotMake as refusal:
+            unsuited.append(NotFor(answer.style, refusal.findings, fault=True))
+    if not plans and any(other.fault for other in unsuited):
+        raise CannotMake(finding for other in unsuited for finding in other.findings)
     plans = sorted(plans, key=lambda plan: _first_with(plan[0].plan.style, plans))
-    return design, with_best((*_rows(plans), *unsuited))
+    rows: list[Row | NotFor] = [*_rows(plans), *unsuited]
+    if progress.resume():
+        rows = [replace(row, ended_early=True) if isinstance(row, Row) else row for row in rows]
+        told = {row.style for row in rows}
+        rows += [_not_reached(style) for style in styles_for(design) if style not in told]
+    return design, with_best(rows)
 
 
 def with_best(rows: Sequence[Row | NotFor]) -> tuple[Row | NotFor, ...]:
@@ -144,16 +163,25 @@ def write_picture(file: Path, design: Design, rows: Sequence[Row | NotFor]) -> N
 
 
 def choose_row(
-    path: Path, before: bytes, design: Design, rows: Sequence[Row | NotFor], style: Style
+    path: Path,
+    before: bytes,
+    design: Design,
+    rows: Sequence[Row | NotFor],
+    style: Style,
+    *,
+    crew: int | None = None,
 ) -> str:
     """Store a style in the design at `path`, and the seed of its best plan where that is another.
 
-    Returns what the design says now. `before` is the file as it was when the rows were made. Raises
-    CannotMake where the style does not suit, BadInput where the file cannot be changed.
+    So is the `crew` that was asked for, where the choice depends on it: for parts, and for a style
+    that is left open. Returns what the design says now. `before` is the file as it was when the
+    rows were made. Raises CannotMake where the style does not suit, BadInput where the file cannot
+    be changed.
     """
+    people = crew if style in ("parts", "best", "fewest") else None
     if style in ("best", "fewest"):
-        store_choice(path, before, style=style)
-        return f'style = "{style}"'
+        store_choice(path, before, style=style, crew=people)
+        return _said(style, None, people)
     mine = [row for row in rows if isinstance(row, Row) and row.style == style]
     if not mine:
         reasons = [
@@ -165,8 +193,26 @@ def choose_row(
         raise CannotMake(reasons or _not_offered(style))
     row = min(mine, key=lambda row: row.rank)
     seed = row.seed if row.seed != (design.choices.seed or 0) else None
-    store_choice(path, before, style=style, seed=seed)
-    return f'style = "{style}"' + ("" if seed is None else f", seed = {seed}")
+    store_choice(path, before, style=style, seed=seed, crew=people)
+    return _said(style, seed, people)
+
+
+def _said(style: str, seed: int | None, crew: int | None) -> str:
+    numbers = [("crew", crew), ("seed", seed)]
+    return ", ".join(
+        [f'style = "{style}"', *(f"{key} = {value}" for key, value in numbers if value is not None)]
+    )
+
+
+def _not_reached(style: str) -> NotFor:
+    finding = Finding(
+        code="plan-search-ended",
+        severity="note",
+        where=f"style {style}",
+        message="the comparison was ended before the turn of this style",
+        remedy="Compare again and let it go on.",
+    )
+    return NotFor(style, (finding,), ended=True)
 
 
 def _not_offered(style: str) -> Finding:

@@ -3,24 +3,25 @@
 from __future__ import annotations
 
 import contextlib
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field, replace
 from pathlib import Path
 
 from airweft.balloon.stock import Stock, entry_for, shared_budget
 from airweft.base.errors import CannotMake
+from airweft.base.findings import Finding
 from airweft.base.progress import Progress
 from airweft.check.replay import Replay
 from airweft.costing.minutes import Minutes
 from airweft.costing.supply import Supplied, least_missing, supply_plan
 from airweft.design.stock_file import read_stock
-from airweft.plan.make import STYLES, Compared, compare
+from airweft.plan.make import STYLES, compare
 from airweft.records.budget import Budget
 from airweft.records.design import Design, colour_of
 from airweft.records.net import Net
 from airweft.records.plan import Plan
-from airweft.workshop.choosing import choose_plan
-from airweft.workshop.claims import budgets_of, must_pass, with_claims
+from airweft.workshop.choosing import Chosen, choose_plan
+from airweft.workshop.claims import budgets_of, left_out, must_pass, with_claims
 from airweft.workshop.options import Style
 
 MORE_SEEDS = 3
@@ -140,14 +141,16 @@ class Plans:
     """The planner's answers for one net, each made once however often it is asked for.
 
     They hold for every palette of the design, since plans do not depend on how a colour looks.
+    `left_out` has a note for each style that was left out by a fault of airweft.
     """
 
     design: Design
     net: Net
     budgets: dict[str, Budget]
     progress: Progress
-    _made: dict[tuple[str, int], Plan | CannotMake] = field(default_factory=dict)
-    _compared: dict[int, list[Compared]] = field(default_factory=dict)
+    left_out: list[Finding] = field(default_factory=list)
+    _made: dict[tuple[str, int], Chosen | CannotMake] = field(default_factory=dict)
+    _compared: dict[int, list[Plan]] = field(default_factory=dict)
 
     def choose(self, style: Style, seed: int) -> Plan:
         """The planner's choice. Raises CannotMake as it does."""
@@ -166,15 +169,32 @@ class Plans:
         answer = self._made[style, seed]
         if isinstance(answer, CannotMake):
             raise answer
-        return answer
+        self._leave_out(answer.left_out)
+        return answer.plan
 
     def styles(self, seed: int) -> list[Plan]:
-        """The plans of all styles that suit."""
+        """The plans of all styles that suit and that the checker lets pass."""
         if seed not in self._compared:
-            self._compared[seed] = compare(
+            answers = compare(
                 self.design, self.net, seed=seed, progress=self.progress, budgets=self.budgets
             )
-        return [answer.plan for answer in self._compared[seed] if answer.plan is not None]
+            self._compared[seed] = [
+                answer.plan
+                for answer in answers
+                if answer.plan is not None and self._passes(answer.plan)
+            ]
+        return self._compared[seed]
+
+    def _passes(self, plan: Plan) -> bool:
+        try:
+            must_pass(plan)
+            return True
+        except CannotMake as refusal:
+            self._leave_out([left_out(plan.style, refusal.findings)])
+            return False
+
+    def _leave_out(self, findings: Iterable[Finding]) -> None:
+        self.left_out += [finding for finding in findings if finding not in self.left_out]
 
 
 def plan_from(

@@ -28,7 +28,9 @@ def snapshot(path: Path) -> bytes:
         return b""
 
 
-def store_choice(path: Path, before: bytes, *, style: str, seed: int | None = None) -> bool:
+def store_choice(
+    path: Path, before: bytes, *, style: str, seed: int | None = None, crew: int | None = None
+) -> bool:
     """Write the choice under [plan] of the design at `path`; False if it stands there already.
 
     `before` is the file as it was when the choice was made. Raises BadInput if the file has changed
@@ -38,7 +40,7 @@ def store_choice(path: Path, before: bytes, *, style: str, seed: int | None = No
         text = before.decode("utf-8")
     except UnicodeDecodeError:
         raise _changed(path) from None
-    after = with_choice(text, style=style, seed=seed, name=path.name).encode("utf-8")
+    after = with_choice(text, style=style, seed=seed, crew=crew, name=path.name).encode("utf-8")
     if after == before:
         return False
     with system_refusals(

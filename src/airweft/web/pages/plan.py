@@ -14,7 +14,8 @@ from airweft.draw.tradeoffs import Choice, tradeoffs
 from airweft.web.findings import explain, show_finding
 from airweft.web.frame import pages
 from airweft.web.kit import Words, box, button, icon, link, toast
-from airweft.web.pages.plan_choices import fixed_part, weights_part
+from airweft.web.pages.plan_by_hand import ByHandPart
+from airweft.web.pages.plan_choices import weights_part
 from airweft.web.pages.plan_words import (
     MEASURES,
     STYLES,
@@ -23,6 +24,7 @@ from airweft.web.pages.plan_words import (
     picture_said,
     plan_figures,
 )
+from airweft.workshop.by_hand import fixed_choices
 from airweft.workshop.planner import Doing, planner_of
 from airweft.workshop.side_by_side import NotFor, Row
 
@@ -52,7 +54,8 @@ class _Page:
         with box("plan"):
             self._now = box("", "section", aria_label="The plan")
             self._ways = box("", "section", aria_label="The ways to make it")
-            self._fixed = box("", "section", aria_label="Your fixed choices")
+            with box("", "section", aria_label="Your fixed choices"):
+                self._by_hand = ByHandPart(desk, self._choose, self._plan)
             with box("", "section", aria_label="What counts"):
                 self._show_weights = weights_part(desk)
         self._show()
@@ -69,11 +72,11 @@ class _Page:
         for part, show in (
             (self._now, self._show_now),
             (self._ways, self._show_ways),
-            (self._fixed, partial(fixed_part, self._desk)),
         ):
             part.clear()
             with part:
                 show()
+        self._by_hand.show()
         self._show_weights()
 
     # Work
@@ -91,8 +94,8 @@ class _Page:
     def _compare(self) -> None:
         self._work("compare", self._planner.compare())
 
-    def _plan(self, *, longer: bool = False) -> None:
-        self._work("plan", self._planner.plan(longer=longer))
+    def _plan(self, *, longer: bool = False, go_on: bool = False) -> None:
+        self._work("plan", self._planner.plan(longer=longer, go_on=go_on))
 
     def _choose(self, style: str, seed: int | None = None) -> None:
         desk, name = self._desk, STYLES[style][0]
@@ -136,6 +139,8 @@ class _Page:
                 with box("plan-actions"):
                     if not compared:
                         self._able(button("Compare the ways", self._compare, kind="main"), can)
+                    else:
+                        self._best(can)
                     self._able(button("Plan it at once", self._plan), can)
             return
         with box("plan-now " + ("is-stale" if changes else "is-fresh")):
@@ -151,6 +156,8 @@ class _Page:
                         Words(name, "dt")
                         Words(said, "dd")
             _bound(plan)
+            if not changes:
+                self._remarks(plan)
             with box("plan-actions"):
                 if changes:
                     self._able(button("Plan again", self._plan, kind="main"), can)
@@ -160,8 +167,34 @@ class _Page:
                         if at in there:
                             kind = "btn btn-main" if at == "make" else "btn"
                             link(said, f"/piece/{desk.key}/{at}", classes=kind, symbol=at)
-                    if not plan.bound.proven:
+                    if plan.ended_early:
+                        button("Go on searching", partial(self._plan, go_on=True))
+                    elif not plan.bound.proven:
                         button("Search longer", partial(self._plan, longer=True))
+
+    def _remarks(self, plan: Plan) -> None:
+        """What its maker should know of a plan at once: an early end, choices that it misses."""
+        if plan.ended_early:
+            Words(
+                "The search was ended early: this is the best plan until then. It can go on from "
+                "here.",
+                "p", "plan-remark",
+            )  # fmt: skip
+        desk = self._desk
+        if desk.design is None:
+            return
+        kept = fixed_choices(desk.text, desk.design, desk.net, plan)
+        missed = [fixed.choice.title for fixed in kept if fixed.finding is not None]
+        if missed:
+            Words(f"Not kept of your fixed choices: {'; '.join(missed)}.", "p", "plan-remark")
+
+    def _best(self, can: bool) -> None:
+        """The best of the ways compared, to be taken without looking through their cards."""
+        rows = () if self._planner.rows_changes else self._planner.rows
+        for row in rows:
+            if isinstance(row, Row) and row.best:
+                do = partial(self._choose, row.style, row.seed)
+                self._able(button(f"Take the best: {label(row)}", do, kind="main"), can)
 
     @staticmethod
     def _able(made: ui.element, can: bool) -> None:
@@ -178,6 +211,11 @@ class _Page:
                 f"Compared before this changed: {'; '.join(changes)}. Compare again.", "p", "wrong"
             )
         found = [row for row in rows if isinstance(row, Row)]
+        if any(row.ended_early for row in found):
+            Words(
+                "The comparison was ended early: each way is as good as it was until then.",
+                "p", "plan-remark",
+            )  # fmt: skip
         marks = least(found)
         if rows:
             with box("ways", "ul"):
@@ -279,7 +317,10 @@ class _Page:
 def _unsuited(row: NotFor) -> None:
     with box("way-head"):
         Words(STYLES.get(row.style, (row.style, ""))[0], "h3")
-        Words("does not suit this piece", classes="sign")
+        if row.fault:
+            Words("left out: a fault of airweft", classes="sign sign-risky")
+        else:
+            Words("not reached" if row.ended else "does not suit this piece", classes="sign")
     for finding in row.findings[:3]:
         show_finding(finding)
 

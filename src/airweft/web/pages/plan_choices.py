@@ -1,4 +1,4 @@
-"""What the maker settles about the plan: what counts how much, who builds, and fixed choices."""
+"""What the maker settles about the plan: what counts how much, and who builds."""
 
 from __future__ import annotations
 
@@ -7,52 +7,16 @@ from functools import partial
 from typing import TYPE_CHECKING, Any
 
 from airweft.base.errors import AirweftError
-from airweft.web.findings import explain, show_finding
+from airweft.web.findings import explain
 from airweft.web.kit import Field, Words, box, button
 from airweft.web.pages.plan_words import MEASURES, Measure
-from airweft.workshop.weighing import USUAL_WEIGHTS, fixed_choices
+from airweft.workshop.weighing import USUAL_WEIGHTS
 
 if TYPE_CHECKING:
     from airweft.workshop.desk import Desk
 
 _MOST_WEIGHT = 1_000_000.0
 _MOST_CREW = 8
-
-
-def fixed_part(desk: Desk) -> None:
-    """The fixed choices of the design, each with what could not be kept."""
-    Words("Your fixed choices", "h2")
-    design = desk.design
-    plan = None if desk.plan_text_changes else desk.plan
-    found = () if design is None else fixed_choices(desk.text, design, plan)
-    if not found:
-        Words(
-            "None: the planner is free. A start, trails and orders can be fixed under [plan] in "
-            "the design file.",
-            "p", "quiet",
-        )  # fmt: skip
-        return
-    if plan is None:
-        Words("Whether they can be kept is known once there is a plan.", "p", "quiet")
-    with box("fixed", "ul"):
-        for choice in found:
-            with box("", "li"):
-                with box("fixed-words"):
-                    Words(choice.title[0].upper() + choice.title[1:])
-                    if plan is not None:
-                        kept = choice.finding is None
-                        Words("kept" if kept else "not kept", classes=_sign(kept))
-                at = ("start",) if choice.place is None else ("keep", choice.place)
-                button(
-                    "Remove", partial(_edit, desk, ("plan", *at), None, "Remove a fixed choice"),
-                    kind="quiet", symbol="bin", aria_label=f"Remove: {choice.title}",
-                )  # fmt: skip
-                if choice.finding is not None:
-                    show_finding(choice.finding)
-
-
-def _sign(kept: bool) -> str:
-    return "sign sign-best" if kept else "sign sign-risky"
 
 
 def weights_part(desk: Desk) -> Callable[[], None]:
