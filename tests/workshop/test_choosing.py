@@ -4,15 +4,24 @@ from __future__ import annotations
 
 import os
 import stat
+from collections.abc import Callable
 from pathlib import Path
+from typing import Any
 
 import pytest
 
 from airweft.base.errors import BadInput, CannotMake
+from airweft.base.findings import Finding
 from airweft.base.progress import Progress
+from airweft.check.replay import Replay
 from airweft.design.read import design_from_text
+from airweft.plan import make
 from airweft.plan.comfort import WEIGHTS
+from airweft.records.plan import Plan
+from airweft.records.planfile import read_plan, write_plan
+from airweft.workshop import choosing
 from airweft.workshop.choosing import (
+    Search,
     answers,
     candidate,
     choice_findings,
@@ -20,7 +29,10 @@ from airweft.workshop.choosing import (
     wanted,
 )
 from airweft.workshop.claims import budgets_of
+from airweft.workshop.options import Style
+from airweft.workshop.planned import planned
 from airweft.workshop.shape import painted_net
+from airweft.workshop.side_by_side import NotFor, Row, choose_row, side_by_side
 from airweft.workshop.store_choice import snapshot, store_choice
 
 TUBE = """\
@@ -176,3 +188,128 @@ def test_a_file_that_is_gone_or_cannot_be_replaced(
     with pytest.raises(BadInput):
         store_choice(file, before, style="rounds")
     assert os.listdir(file.parent) == []
+
+
+def refuse(monkeypatch: pytest.MonkeyPatch, *styles: str) -> None:
+    """Have the checker refuse the plans of these styles, as it would a plan that breaks a rule."""
+    real = choosing.must_pass
+    bad = Finding(
+        code="joint-loose", severity="cannot", where="joint 3", message="a twist is loose",
+        remedy="Lock it.", rule="M9",
+    )  # fmt: skip
+
+    def must_pass(plan: Plan) -> Replay:
+        if plan.style in styles:
+            told = Finding(
+                code="plan-refused", severity="cannot", where="plan", message="refused",
+                remedy="Report it.",
+            )  # fmt: skip
+            raise CannotMake((told, bad))
+        return real(plan)
+
+    monkeypatch.setattr(choosing, "must_pass", must_pass)
+
+
+def fail(monkeypatch: pytest.MonkeyPatch, *styles: str) -> None:
+    """Have these styles fail by a fault of their own."""
+
+    def broken(_: object) -> None:
+        raise IndexError("list index out of range")
+
+    monkeypatch.setattr(make, "STYLES", make.STYLES | dict.fromkeys(styles, broken))
+
+
+@pytest.mark.parametrize("wish", ["best", "fewest"])
+@pytest.mark.parametrize("spoil", [refuse, fail])
+def test_a_refused_style_is_left_out_and_named(
+    monkeypatch: pytest.MonkeyPatch,
+    file: Path,
+    wish: Style,
+    spoil: Callable[..., None],
+) -> None:
+    design = design_from_text(TUBE)
+    net = painted_net(design)
+    budgets = budgets_of(design, net)
+    given: Any = {"style": wish, "seed": 0, "progress": Progress(), "budgets": budgets}
+    usual = choose_plan(design, net, **given)
+    assert usual.left_out == ()
+    spoil(monkeypatch, usual.plan.style)
+    chosen = choose_plan(design, net, **given)
+    assert chosen.plan.style != usual.plan.style
+    (note,) = chosen.left_out
+    assert (note.code, note.severity) == ("plan-style-left-out", "note")
+    assert note.where == f"style {usual.plan.style}"
+    assert ("M9: a twist is loose" if spoil is refuse else "IndexError") in note.message
+    # It goes along with the plan, and the rows side by side say it in its place.
+    made = planned(design, net, style=wish, seed=0, progress=Progress())
+    assert note in made.findings
+    _, rows = side_by_side(file)
+    faults = [row for row in rows if isinstance(row, NotFor) and row.fault]
+    assert [row.style for row in faults] == [usual.plan.style]
+    assert any(isinstance(row, Row) and row.best for row in rows)
+
+
+def test_where_every_style_is_refused_there_is_no_plan(
+    monkeypatch: pytest.MonkeyPatch, file: Path
+) -> None:
+    refuse(monkeypatch, *make.STYLES)
+    design = design_from_text(TUBE)
+    net = painted_net(design)
+    for wish in ("best", "fewest"):
+        with pytest.raises(CannotMake) as refused:
+            choose_plan(
+                design, net, style=wish, seed=0, progress=Progress(),  # type: ignore[arg-type]
+                budgets=budgets_of(design, net),
+            )  # fmt: skip
+        assert "plan-refused" in {f.code for f in refused.value.findings}
+    with pytest.raises(CannotMake):
+        side_by_side(file)
+
+
+def test_a_plan_says_that_its_search_was_ended_early(file: Path) -> None:
+    design = design_from_text(TUBE)
+    net = painted_net(design)
+    done = planned(design, net, style="best", seed=0, progress=Progress())
+    assert not done.plan.ended_early and "ended_early" not in write_plan(done.plan)
+    # Enough as soon as there is something.
+    progress = Progress(lambda *at: progress.enough() if "looking further" in at[2] else None)
+    made = planned(design, net, style="best", seed=0, progress=progress)
+    assert made.plan.ended_early and read_plan(write_plan(made.plan)).ended_early
+    assert not progress.stopping  # the wish has been minded
+    # Searched on from there to the end, it says so no more.
+    on = planned(
+        design, net, style="best", seed=0, progress=Progress(), search=Search(after=made.plan)
+    )
+    assert not on.plan.ended_early
+    assert len(on.plan.balloons) <= len(made.plan.balloons)
+    again = Progress(lambda *at: again.enough() if "looking further" in at[2] else None)
+    _, rows = side_by_side(file, progress=again)
+    assert {row.style for row in rows} == set(make.styles_for(design))
+    assert all(row.ended_early for row in rows if isinstance(row, Row))
+    reached = {row.style for row in rows if isinstance(row, Row)}
+    ended = {row.style for row in rows if isinstance(row, NotFor) and row.ended}
+    assert reached and ended == set(make.styles_for(design)) - reached
+
+
+@pytest.mark.parametrize(
+    ("style", "crew", "said"),
+    [("parts", 2, 2), ("best", 2, 2), ("best", 1, 1), ("rounds", 2, 3), ("parts", None, 3)],
+)
+def test_the_crew_is_stored_where_the_choice_depends_on_it(
+    file: Path, style: Style, crew: int | None, said: int
+) -> None:
+    file.write_text(TUBE + "[plan]\ncrew = 3  # on Saturdays\n", encoding="utf-8")
+    before = snapshot(file)
+    row = _row(style)
+    told = choose_row(file, before, design_from_text(TUBE), [row], style, crew=crew)
+    text = file.read_text(encoding="utf-8")
+    assert design_from_text(text).choices.crew == said and "# on Saturdays" in text
+    assert (f"crew = {crew}" in told) == (crew is not None and style != "rounds")
+
+
+def _row(style: str) -> Row:
+    return Row(
+        style=style, label=style, seed=0, balloons=9, bound=9, proven=True, waste_mm=0.0,
+        waste_percent=0.0, minutes=(1, 2), peak_loose=3, lines=4, colour_changes=0, travel_mm=0.0,
+        turning=0, awkward=0, score=1.0, best=True, beaten_by=(), unkept=(),
+    )  # fmt: skip

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Literal, get_args
 
@@ -103,6 +104,41 @@ class Choices:
     weights: tuple[tuple[str, float], ...] = ()
     keep: tuple[Keep, ...] = ()
     inside: Inside | None = None
+
+
+def table_of(choice: Keep) -> dict[str, list[str]]:
+    """The choice as a [[plan.keep]] table.
+
+    >>> table_of(KeepToward("a", "b"))
+    {'toward': ['a', 'b']}
+    """
+    match choice:
+        case KeepTrail(names):
+            return {"trail": list(names)}
+        case KeepPanels(names):
+            return {"panels": list(names)}
+        case KeepBefore(names):
+            return {"before": list(names)}
+        case KeepToward(start, goal):
+            return {"toward": [start, goal]}
+
+
+def keep_of(table: Mapping[str, Sequence[str]]) -> Keep:
+    """The choice in a [[plan.keep]] table of a design that can be read.
+
+    >>> keep_of({"before": ["R", "W"]}).title
+    'R before W'
+    """
+    ((kind, names),) = table.items()
+    match kind:
+        case "trail":
+            return KeepTrail(tuple(names))
+        case "panels":
+            return KeepPanels(tuple(names))
+        case "before":
+            return KeepBefore(tuple(names))
+        case _:
+            return KeepToward(*names)
 
 
 def in_stable_order(keep: tuple[Keep, ...]) -> tuple[Keep, ...]:

@@ -17,11 +17,32 @@ Settle = Callable[[str], Awaitable[str]]
 """Takes what was put in; returns why it cannot be taken, "" where it was."""
 
 _VALUE = "(e) => emit(e.target.value)"
+# The browser remembers what is being typed: any change elsewhere on the page draws it anew.
+_TYPED = "(e) => { element.props.value = e.target.value; }"
 _CHECKED = "(e) => emit(e.target.checked)"
 _ARROWS = (
     "(e) => { if (e.key === 'ArrowUp' || e.key === 'ArrowDown') { e.preventDefault();"
     " emit(e.key === 'ArrowUp' ? 1 : -1, e.target.value); } }"
 )
+
+
+class Typed(ui.element):
+    """An input in which what is being typed stays, whatever else of the page changes meanwhile.
+
+    The page is drawn anew at every change, and an attribute `value` would be put back each time.
+    A property is set only when it changes itself.
+    """
+
+    def __init__(self, **attributes: str) -> None:
+        super().__init__("input")
+        self.props.update(attributes)
+
+    def _to_dict(self) -> dict[str, Any]:
+        made = super()._to_dict()
+        props = dict(self._props)
+        if "value" in props:
+            props[".value"] = props.pop("value")
+        return made | {"props": props}
 
 
 class Line:
@@ -51,7 +72,7 @@ class Line:
             with box("field-line"):
                 if step is not None:
                     self._button("minus", f"{name}: less", -1)
-                self.input = box("", "input", id=identity, type="text", maxlength=str(most))
+                self.input = Typed(id=identity, type="text", maxlength=str(most))
                 self.input.props["autocomplete"] = "off"
                 if numbers:
                     self.input.props["inputmode"] = "decimal"
@@ -83,6 +104,7 @@ class Line:
                 self.input.props["list"] = listed
         self._value = ""
         self.show(value)
+        self.input.on("input", js_handler=_TYPED)
         self.input.on("change", self._changed, js_handler=_VALUE)
         if step is not None:
             self.input.on("keydown", self._arrow, js_handler=_ARROWS)

@@ -16,6 +16,8 @@ from airweft.web.icons import svg
 
 Do = Callable[[], Any] | Callable[[], Awaitable[Any]]
 Kind = Literal["plain", "main", "quiet", "danger"]
+# The browser remembers what is being typed: any change elsewhere on the page draws it anew.
+_TYPED = "(e) => { element.props.value = e.target.value; emit(e.target.value); }"
 
 
 class Words(TextElement):
@@ -131,11 +133,12 @@ class Field:
                 Words(hint, "p", "quiet")
             self._wrong = Words("", "p", "wrong")
             self._wrong.props["role"] = "alert"
-        self.input.on("input", self._take, js_handler="(e) => emit(e.target.value)")
+        self.input.on("input", self._take, js_handler=_TYPED)
 
     def _take(self, event: Any) -> None:
         self.value = str(event.args)
-        self.input.props["value"] = self.value
+        with self.input.props.suspend_updates():  # sent back, it would be older than what stands
+            self.input.props["value"] = self.value
 
     def on_enter(self, do: Do) -> None:
         """Do this when Enter is pressed in the field."""

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from airweft.base.findings import Finding
@@ -12,7 +12,15 @@ from airweft.plan.capacity import capacities
 from airweft.plan.make import WORKS_BY_CHOICES
 from airweft.plan.pinning import CODE as CANNOT_KEEP
 from airweft.plan.pinning import resolve
-from airweft.records.choices import Keep, KeepBefore, KeepPanels, KeepToward, KeepTrail
+from airweft.records.choices import (
+    Keep,
+    KeepBefore,
+    KeepPanels,
+    KeepToward,
+    KeepTrail,
+    keep_of,
+    table_of,
+)
 from airweft.records.design import Design
 from airweft.records.net import Net
 from airweft.records.plan import Plan
@@ -85,7 +93,7 @@ def fix(desk: Desk, choice: ByHand) -> None:
         desk.set(("plan", "start"), choice.start, gesture=gesture)
         return
     tables = section(desk.text, "plan").get("keep", [])
-    desk.set(("plan", "keep", len(tables)), _table(choice), gesture=gesture)
+    desk.set(("plan", "keep", len(tables)), table_of(choice), gesture=gesture)
 
 
 def chosen(design: Design) -> tuple[ByHand, ...]:
@@ -109,7 +117,7 @@ def fixed_choices(
     if design.choices.start:
         found.append((KeepStart(design.choices.start), None))
     for place, table in enumerate(section(text, "plan").get("keep", [])):
-        found.append((_choice(table), place))
+        found.append((keep_of(table), place))
     return tuple(Fixed(one, place, told.get(f"plan, {one.title}")) for one, place in found)
 
 
@@ -213,29 +221,3 @@ def _bubbles_of(names: Sequence[str], net: Net) -> tuple[str, ...]:
         for bubble, panel in zip(net.bubble_names, net.bubble_panels, strict=True)
         if f"{panel} ".startswith(starts)
     )
-
-
-def _choice(table: Mapping[str, Sequence[str]]) -> Keep:
-    """A [[plan.keep]] table of a design that can be read."""
-    ((kind, names),) = table.items()
-    match kind:
-        case "trail":
-            return KeepTrail(tuple(names))
-        case "panels":
-            return KeepPanels(tuple(names))
-        case "before":
-            return KeepBefore(tuple(names))
-        case _:
-            return KeepToward(*names)
-
-
-def _table(choice: Keep) -> dict[str, list[str]]:
-    match choice:
-        case KeepTrail():
-            return {"trail": list(choice.bubbles)}
-        case KeepPanels():
-            return {"panels": list(choice.panels)}
-        case KeepBefore():
-            return {"before": list(choice.marks)}
-        case KeepToward():
-            return {"toward": [choice.start, choice.goal]}

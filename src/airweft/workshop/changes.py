@@ -13,6 +13,7 @@ from airweft.base.units import Unit
 from airweft.design.canonical import write_design
 from airweft.design.read import design_from_text
 from airweft.design.syntax import parse
+from airweft.records.choices import keep_of
 from airweft.records.design import Design
 from airweft.records.net import Net
 
@@ -133,6 +134,10 @@ def _section(where: list[str], old: Any, new: Any) -> Iterator[str]:
         yield from _painted(old.get("bubbles") or {}, new.get("bubbles") or {})
         old = {key: value for key, value in old.items() if key != "bubbles"}
         new = {key: value for key, value in new.items() if key != "bubbles"}
+    if where == ["plan"]:
+        yield from _kept(old.get("keep", []), new.get("keep", []))
+        old = {key: value for key, value in old.items() if key != "keep"}
+        new = {key: value for key, value in new.items() if key != "keep"}
     for key in [*new, *(key for key in old if key not in new)]:
         one, other = old.get(key), new.get(key)
         if one == other or key == "file":
@@ -141,6 +146,15 @@ def _section(where: list[str], old: Any, new: Any) -> Iterator[str]:
             yield from _section([*where, key], one, other)
         else:
             yield f"{', '.join(where)}: {key} {_said(one)} -> {_said(other)}"
+
+
+def _kept(old: list[dict[str, Any]], new: list[dict[str, Any]]) -> Iterator[str]:
+    for table in new:
+        if table not in old:
+            yield f"plan: fixed, {keep_of(table).title}"
+    for table in old:
+        if table not in new:
+            yield f"plan: no longer fixed, {keep_of(table).title}"
 
 
 def _painted(old: dict[str, Any], new: dict[str, Any]) -> Iterator[str]:

@@ -92,6 +92,9 @@ def _crew(desk: Desk) -> Callable[[], None]:
             return
         field.wrong("")
         count = int(text)
+        style = desk.design.choices.style if desk.design is not None else ""
+        if count == 1 and style == "parts":  # nobody can share it out alone
+            _edit(desk, ("plan", "style"), None, f"Crew: {count}", "crew")
         _edit(desk, ("plan", "crew"), None if count == 1 else count, f"Crew: {count}", "crew")
 
     field.input.on("change", keep, js_handler="(e) => emit(e.target.value)")
