@@ -43,12 +43,12 @@ lint:
 types:
 	$(BIN)/mypy
 
-# On all cores, but for the command's tests, which mind the width of the screen, and the app's, which
-# start browsers and event loops of their own.
+# On all cores; each file of the app's tests in a process of its own, since browsers and simulated
+# users want event loops that do not go together.
 tests:
-	$(BIN)/pytest -n auto --dist loadfile --ignore=tests/web --ignore=tests/cli
-	$(BIN)/pytest tests/cli
-	@set -e; for file in tests/web/test_*.py; do $(BIN)/pytest "$$file"; done
+	$(BIN)/pytest -n auto --dist worksteal --ignore=tests/web
+	@printf '%s\n' tests/web/test_*.py | xargs -P "$$($(BIN)/python -c 'import os; print(os.cpu_count())')" \
+	    -n 1 $(BIN)/pytest
 
 bench:
 	@PYTHON="$(PYTHON)" bash .ci/setup bench

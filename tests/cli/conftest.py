@@ -11,6 +11,12 @@ from airweft.workshop.job import run as run_job
 from tests.cli.running import SMALL
 
 
+@pytest.fixture(autouse=True)
+def _no_width(monkeypatch: pytest.MonkeyPatch) -> None:
+    """No width of a screen is given, as where output goes to a file; test workers give one."""
+    monkeypatch.delenv("COLUMNS", raising=False)
+
+
 @pytest.fixture
 def small(tmp_path: Path) -> Path:
     """The path of a design file of 16 bubbles."""

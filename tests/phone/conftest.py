@@ -66,7 +66,7 @@ def open_page(browser: Any, tmp_path: Path) -> Iterator[Open]:
             contexts.append(context)
             context.on("request", lambda r: _check(r.url, errors))
         page = context.new_page()
-        page.set_default_timeout(8000)
+        page.set_default_timeout(30_000)
         page.on("pageerror", lambda e: errors.append(f"error: {e}"))
         page.on(
             "console",

@@ -119,7 +119,7 @@ def look(browser: Any) -> Iterator[Callable[..., Any]]:
         contexts.append(context)
         context.on("request", lambda r: _check(r.url, errors))
         page = context.new_page()
-        page.set_default_timeout(10_000)
+        page.set_default_timeout(30_000)
         page.on("pageerror", lambda e: errors.append(f"error: {e}"))
         page.on("console", lambda m: errors.append(m.text) if _counts(m, page.url) else None)
         page.goto(url)

@@ -25,7 +25,7 @@ def begin(page: Any, title: str) -> str:
 
 def back_to_the_shelf(page: Any) -> None:
     """From a piece that was begun or brought in, which the app opens by itself."""
-    page.wait_for_url("**/piece/**", timeout=30_000)
+    page.wait_for_url("**/piece/**")
     page.goto(page.url.split("/piece/")[0])
     page.get_by_role("heading", name="Shelf", exact=True).wait_for()
 
@@ -211,7 +211,7 @@ def test_what_cannot_be_taken_is_refused_in_words(
     page = look(f"{app.address}/new")
     given = {"name": name, "mimeType": "application/octet-stream", "buffer": data}
     page.locator("input[type=file]").set_input_files(given)
-    page.get_by_role("heading", name="This cannot be brought in").wait_for(timeout=30_000)
+    page.get_by_role("heading", name="This cannot be brought in").wait_for()
     sheet = page.locator(".sheet", has_text="This cannot be brought in")
     assert said.lower() in sheet.inner_text().lower()
     assert "Traceback" not in app.said()

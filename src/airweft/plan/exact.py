@@ -27,6 +27,7 @@ from airweft.plan.script import Script
 
 _AT_ONCE = 4_000  # bubbles laid after a wish to stop, at most
 _EASING = 20_000  # bubbles laid in search of an easier order, at least
+_EASING_EACH = 400  # but no more for each bubble of the piece
 _WIDE = 8  # joints on the frontier of a sweep, beyond which few parts can be gone through
 _BEAM, _BEAM_MOST = 8, 64  # states kept after each bubble where a sweep only picks the best
 _SMALL = 40  # bubbles in a piece whose every way of making is gone through
@@ -322,6 +323,7 @@ def _order(
         spent += used
         if laid.made == total:
             easing = max(effort // 4, _EASING) if effort > _AT_ONCE else 0
+            easing = min(easing, _EASING_EACH * total)
             return write(work, *_easier(work, trails, laid, easing, seed, go_on))
         if spent >= effort or not watch.go_on(spent, effort, "an order for more balloons"):
             return None

@@ -40,7 +40,8 @@ _EFFORT = 600_000_000  # bubbles followed along trails, in all runs together
 _EFFORT_EACH = 4_000_000  # and for each bubble of the piece
 _BEGINNINGS = 6  # runs from a first knot of their own before the search settles on the best
 _BACK = 24  # moves undone before a costly one, at most
-_LAYING = 1_500_000  # bubbles laid when share-outs found are laid in another way
+_LAYING = 1_500_000  # bubbles laid when share-outs found are laid in another way, at most
+_LAYING_EACH = 2_000  # and for each bubble of the piece
 _TIDY = 24  # runs given to tidier work once the bound is met
 _CHUNK = 256  # moves between two reports
 _STEPS = 800  # pairings tried for each bubble before the first run
@@ -79,7 +80,8 @@ def painted(
         raise CannotMake([_stuck(work)])
     script = write(work, search.best)
     if pins is None or pins.is_empty:
-        script = _laid_otherwise(search, script, round(_LAYING * effort))
+        laying = min(_LAYING, _LAYING_EACH * len(work.ends))
+        script = _laid_otherwise(search, script, round(laying * effort))
     return script
 
 
