@@ -23,7 +23,7 @@ from airweft.workshop.brush import Brush
 from airweft.workshop.desk import Desk
 from airweft.workshop.store.store import Store
 from tests.web.conftest import SIZES, Running
-from tests.web.desks import press, put, until, use
+from tests.web.desks import labelled, press, put, until, use
 from tests.web.test_shape_page import begin
 from tests.web.test_shelf import audit, no_wider_than_the_screen
 
@@ -190,6 +190,52 @@ def test_other_eyes_change_the_picture_and_not_the_piece(box: Desk) -> None:
     assert box.text == text
 
 
+def test_a_colour_takes_another_mark_everywhere(box: Desk) -> None:
+    text = box.text
+
+    async def deed(user: User) -> None:
+        press(user, "khaki (Y), key 2")
+        stroke(user, box, "right 1.1")
+        await until(lambda: counts(box)["Y"] == 25)
+        painted = box.text
+        put(user, "Mark of khaki", "t")
+        await user.should_see("T is the mark of teal already")
+        put(user, "Mark of khaki", "YY")
+        await user.should_see("no mark for a colour")
+        assert box.text == painted
+        put(user, "Mark of khaki", "k")
+        await until(lambda: "K" in tomllib.loads(box.text)["colours"])
+        assert counts(box) == {"T": 79, "K": 25}
+        assert box.can_undo == "khaki: mark K"
+        with user:
+            view = next(iter(ElementFilter(kind=PieceView)))
+        await until(lambda: view.props["state"]["brush"] == "K")  # the brush keeps its colour
+        press(user, "khaki (K), key 1")
+        box.undo()
+        assert box.text == painted
+        await until(lambda: labelled(user, "Mark of khaki").props["value"] == "Y")
+        box.undo()
+        assert box.text == text
+
+    use(colours.page, box, deed, "colours")
+
+
+def test_a_part_is_painted_beside_the_whole(tmp_path: Path) -> None:
+    store = Store(tmp_path / "home")
+    one = beginning("form-joined")
+    assert one is not None
+    desk = store.open(store.new(one.text).key)
+
+    async def deed(user: User) -> None:
+        put(user, "Pattern of its own", "plain")
+        await until(lambda: "pattern" in tomllib.loads(desk.text)["form"]["part"][0])
+        assert desk.can_undo == "Pattern: one colour"
+        put(user, "Colour", "W", place=1)
+        await until(lambda: counts(desk)["R"] == 3)  # only the feeler is left
+
+    use(colours.page, desk, deed, "colours")
+
+
 @pytest.mark.parametrize("size", SIZES)
 def test_the_page_is_sound_at_every_size(app: Running, look: Callable[..., Any], size: str) -> None:
     page = look(app.address, size, color_scheme="dark" if size == "phone" else "light")
@@ -210,3 +256,28 @@ def test_the_chart_is_painted_by_keys_and_undone(app: Running, look: Callable[..
     page.locator(".tone-count", has_text="25 bubbles").wait_for()
     page.keyboard.press("Control+z")
     page.locator(".tone-count", has_text="24 bubbles").wait_for()
+
+
+def test_a_mark_is_changed_by_keys_and_undone_at_once(
+    app: Running, look: Callable[..., Any]
+) -> None:
+    page = look(app.address)
+    begin(page, app.address, "Box", "colours")
+    mark = page.get_by_label("Mark of teal")
+    mark.focus()
+    page.keyboard.type("y")
+    page.keyboard.press("Enter")
+    row = page.locator(".tone").first
+    row.locator(".wrong", has_text="Y is the mark of khaki already").wait_for()
+    assert mark.get_attribute("aria-invalid") == "true"
+    mark.fill("q")
+    page.keyboard.press("Enter")
+    page.locator(".swatch-mark", has_text="Q").wait_for()
+    # The hand stays in the input, and what was wrong is no longer said.
+    page.wait_for_function("e => document.activeElement === e", arg=mark.element_handle())
+    assert row.locator(".wrong").first.inner_text() == ""
+    assert mark.input_value() == "Q"
+    page.locator("h2").first.click()
+    page.keyboard.press("Control+z")
+    page.locator(".swatch-mark", has_text="T").wait_for()
+    assert page.get_by_label("Mark of teal").input_value() == "T"

@@ -11,6 +11,7 @@ from typing import Any
 import pytest
 from nicegui import ElementFilter
 from nicegui.testing import User
+from nicegui.testing.user_interaction import UserInteraction
 
 from airweft.design.schema import FORMS
 from airweft.web.pages import shape
@@ -234,6 +235,222 @@ def test_a_finding_lights_its_joints(opened: Callable[[str], Desk]) -> None:
     use(shape.page, desk, deed)
 
 
+def facts(user: User) -> dict[str, str]:
+    """What the page tells of the size and the like."""
+    with user:
+        said = {kind: [getattr(one, "text", "") for one in ElementFilter() if one.tag == kind]
+                for kind in ("dt", "dd")}  # fmt: skip
+    return dict(zip(said["dt"], said["dd"], strict=True))
+
+
+def pressed(user: User, name: str) -> bool:
+    """Whether the button with this text is down."""
+    with user:
+        found = [one for one in ElementFilter() if getattr(one, "text", "") == name]
+        slot = found[0].parent_slot
+        assert slot is not None
+        return bool(slot.parent.props.get("aria-pressed") == "true")
+
+
+def test_the_shape_that_it_will_take_is_measured_once_it_is_known(
+    opened: Callable[[str], Desk],
+) -> None:
+    desk = opened("form-box")
+
+    async def deed(user: User) -> None:
+        await user.should_see("the shape that it will take is being worked out")
+        drawn = facts(user)
+        assert set(drawn) == {"Width", "Depth", "Height", "Bubbles", "Joints"}
+        await until(lambda: desk.settled is not None)
+        await until(lambda: "Weighs" in facts(user))
+        settled, shape = facts(user), desk.settled
+        assert pressed(user, "As it will stand") and not pressed(user, "As drawn")
+        assert shape is not None and shape.size_mm is not None
+        width = float(settled["Width"].removesuffix(" cm")) * 10
+        assert abs(width - shape.size_mm[0]) <= 2.5
+        assert settled["Stands"] == "firmly" and settled["Room"] == "for all"
+        assert {"Bubble lengths", "Pump", "Bubbles", "Joints"} <= set(settled)
+        press(user, "As drawn")
+        await until(lambda: facts(user) == drawn)
+        press(user, "As it will stand")
+        await until(lambda: facts(user) == settled)
+        with user:
+            view = next(iter(ElementFilter(kind=PieceView)))
+        assert view.props["pack"]["sizes"][0] == ["width", settled["Width"]]
+        put(user, "High", "6")  # another piece: as drawn, until its shape is known
+        await until(lambda: pressed(user, "As drawn"))
+        assert "Weighs" not in facts(user)
+        put(user, "High", "5")
+        await user.should_see("As it last could be woven")
+
+    use(shape.page, desk, deed)
+
+
+def test_the_shape_that_comes_leaves_what_is_being_typed(opened: Callable[[str], Desk]) -> None:
+    desk = opened("form-box")
+
+    async def deed(user: User) -> None:
+        put(user, "High", "many")
+        await until(lambda: wrongs(user))
+        await until(lambda: desk.settled is not None)
+        await until(lambda: "Weighs" in facts(user))
+        assert "not a whole number" in wrongs(user)[0]
+        assert labelled(user, "High").props["value"] == "many"
+
+    use(shape.page, desk, deed)
+
+
+def test_another_unit_says_the_same_lengths(opened: Callable[[str], Desk]) -> None:
+    desk = opened("form-turned")
+    before, text = desk.net, desk.text
+
+    async def deed(user: User) -> None:
+        press(user, "Millimetres")
+        await until(lambda: tomllib.loads(desk.text)["units"] == "mm")
+        assert form(desk)["profile"][0] == [90, 0]
+        assert labelled(user, "Bubble").props["value"] == "25"
+        assert desk.can_undo == "Lengths in millimetres"
+        assert facts(user)["Width"].endswith(" mm")
+        press(user, "Inches")
+        await until(lambda: tomllib.loads(desk.text)["units"] == "in")
+        assert labelled(user, "Bubble").props["value"] == "25 mm"
+        await user.should_see("about 1 in")
+        await user.should_see("stay in another unit, so that the piece keeps its exact size")
+        press(user, "Bubble: more")
+        await until(lambda: tomllib.loads(desk.text)["balloon"]["bubble"] == 1)
+        press(user, "Bubble: more")
+        await until(lambda: tomllib.loads(desk.text)["balloon"]["bubble"] == "1 1/8")
+        desk.undo()
+        desk.undo()
+        assert before is not None and desk.net is not None
+        assert bool((desk.net.joints == before.joints).all())
+        assert bool((desk.net.lengths == before.lengths).all())
+        desk.undo()
+        desk.undo()
+        assert desk.text == text  # each unit was one gesture
+        desk.replace("units = ", gesture="x")
+        await until(lambda: desk.design is None)
+        press(user, "Inches")
+        await until(lambda: wrongs(user))
+        assert desk.text == "units = "
+
+    use(shape.page, desk, deed)
+
+
+def test_a_part_is_painted_on_its_own(opened: Callable[[str], Desk]) -> None:
+    desk = opened("form-joined")
+
+    async def deed(user: User) -> None:
+        put(user, "Pattern of its own", "panels", place=1)
+        await until(lambda: form(desk)["part"][1].get("pattern") == {"kind": "panels", "rest": "W"})
+        await until(lambda: desk.net is not None and "hat top" in desk.net.panels)
+        put(user, "Top", "R", place=1)  # the first is whether that end is closed
+        await until(lambda: form(desk)["part"][1]["pattern"].get("top") == "R")
+        assert desk.is_woven, desk.findings
+        put(user, "Pattern of its own", "rows", place=2)
+        await until(
+            lambda: form(desk)["part"][2].get("pattern") == {"kind": "rows", "repeat": "RW"}
+        )
+        assert desk.net is not None
+        chain = [desk.net.bubble_names.index(f"left feeler {k}") for k in (1, 2, 3)]
+        assert [desk.net.colours[at] for at in chain] == ["R", "W", "R"]
+        put(user, "Repeat", "RQ")
+        await user.should_see("no such mark")
+        put(user, "Pattern of its own", "", place=2)
+        await until(lambda: "pattern" not in form(desk)["part"][2])
+        put(user, "Bubble", "3,5", place=2)  # of the feeler, after those of body and hat
+        await until(lambda: form(desk)["part"][2].get("bubble") == 3.5)
+
+    use(shape.page, desk, deed)
+
+
+def pick(user: User, joint: str = "", bubble: str = "") -> None:
+    """Press a joint or a bubble in the picture, as the canvas tells of it."""
+    with user:
+        view = next(iter(ElementFilter(kind=PieceView)))
+    assert view.pack is not None
+    told = {
+        "serial": view._serial,
+        "bubbles": [view.pack.bubbles.index(bubble)] if bubble else [],
+        "joint": view.pack.joints.index(joint) if joint else None,
+    }
+    UserInteraction(user, {view}, "view").trigger("pick", told)
+
+
+def test_joints_are_locked_from_lists_and_from_the_picture(opened: Callable[[str], Desk]) -> None:
+    desk = opened("form-joined")
+    text = desk.text
+
+    def sewn() -> dict[str, str]:
+        found: dict[str, str] = form(desk)["part"][1].get("sew", {})
+        return found
+
+    async def deed(user: User) -> None:
+        assert desk.net is not None
+        net = desk.net
+        press(user, "Lock a joint")
+        await until(lambda: labelled(user, "Joint of hat"))
+        put(user, "Joint of hat", "side (9, 9)")
+        await user.should_see("hat has no joint “side (9, 9)”")
+        assert not sewn()
+        put(user, "Joint of hat", "bottom")
+        await until(lambda: sewn() == {"bottom": "body"})
+        assert form(desk)["part"][1]["on"] == "top of body"
+        there = next(j for j in net.joint_names if j.startswith("body "))
+        press(user, "Press in the picture")
+        pick(user, there)
+        await until(lambda: sewn() == {"bottom": f"body: {there.removeprefix('body ')}"})
+        assert "on" not in form(desk)["part"][1]  # it goes to where it is locked
+        assert labelled(user, "Goes on", 0).props["value"] == "locked"
+        desk.undo()
+        await until(lambda: sewn() == {"bottom": "body"})
+        press(user, "Take the pair of bottom out")
+        await until(lambda: not sewn())
+        assert desk.text == text
+
+    use(shape.page, desk, deed)
+
+
+def test_a_bubble_that_is_pressed_offers_its_ends(opened: Callable[[str], Desk]) -> None:
+    desk = opened("form-joined")
+
+    async def deed(user: User) -> None:
+        assert desk.net is not None
+        net = desk.net
+        bubble = next(b for b in net.bubble_names if b.startswith("body "))
+        ends = [net.joint_names[j] for j in net.ends[net.bubble_names.index(bubble)]]
+        press(user, "Lock a joint")
+        await until(lambda: labelled(user, "Joint of hat"))
+        press(user, "Press in the picture")
+        pick(user, bubble=bubble)
+        await user.should_see("Which end of the bubble?")
+        press(user, ends[0])
+        await user.should_see("Now the joint of hat that goes onto")
+        mine = next(j for j in net.joint_names if j.startswith("hat "))
+        pick(user, mine)
+        name, other = mine.removeprefix("hat "), ends[0].removeprefix("body ")
+        await until(lambda: form(desk)["part"][1].get("sew") == {name: f"body: {other}"})
+        feeler = next(j for j in net.joint_names if j.startswith("left feeler "))
+        if desk.is_woven:
+            pick(user, feeler)
+            await user.should_see("belongs to a part that is built later")
+
+    use(shape.page, desk, deed)
+
+
+def test_a_renamed_part_stays_open_and_names_stay_apart(opened: Callable[[str], Desk]) -> None:
+    desk = opened("form-joined")
+
+    async def deed(user: User) -> None:
+        put(user, "Name", "hat", place=0)
+        await user.should_see("There is another part called hat.")
+        put(user, "Goes on", "locked")
+        await user.should_see("Lock a joint of it first")
+        assert form(desk)["part"][1]["on"] == "top of body"
+
+    use(shape.page, desk, deed)
+
+
 # In a real browser
 
 
@@ -285,3 +502,94 @@ def test_keys_and_clicks_change_the_piece(app: Running, look: Callable[..., Any]
     page.wait_for_function(
         "b => document.querySelector('.facts').innerText.includes(b)", arg=before
     )
+
+
+def test_what_comes_out_is_measured_beside_what_is_drawn(
+    app: Running, look: Callable[..., Any]
+) -> None:
+    page = look(app.address)
+    begin(page, app.address, "Box")
+    status = page.locator(".measures [role=status]")
+    page.get_by_role("button", name="As it will stand", pressed=True).wait_for(timeout=60_000)
+    assert "Estimates" in status.inner_text()
+    assert fact(page, "Stands") == "firmly" and fact(page, "Weighs").endswith(" g")
+    expected = fact(page, "Height")
+    page.get_by_role("button", name="As drawn", exact=True).click()
+    page.locator(".facts:not(:has(dt:text-is('Weighs')))").wait_for()
+    assert fact(page, "Height") != expected
+    page.keyboard.press("Tab")
+    page.keyboard.press("Enter")  # the other of the two
+    page.locator(".facts dt", has_text="Weighs").wait_for()
+    assert fact(page, "Height") == expected
+
+
+def test_inches_by_a_click_and_back_by_a_key(app: Running, look: Callable[..., Any]) -> None:
+    page = look(app.address)
+    begin(page, app.address, "Ball")
+    bubble = page.get_by_label("Bubble", exact=True)
+    assert bubble.input_value() == "2.5"
+    page.get_by_role("button", name="Inches", exact=True).click()
+    page.get_by_role("button", name="Inches", exact=True, pressed=True).wait_for()
+    page.wait_for_function("document.querySelector('.facts').innerText.includes(' in')")
+    bubble = page.get_by_label("Bubble", exact=True)
+    assert bubble.input_value() == "2.5 cm"
+    bubble.fill("1 1/8")
+    bubble.press("Enter")
+    page.get_by_role("button", name="Undo: Bubble 1 1/8").wait_for()
+    assert page.locator(".field", has=bubble).locator(".wrong").inner_text() == ""
+    page.locator("h2").first.click()
+    page.keyboard.press("Control+z")
+    page.get_by_role("button", name="Undo: Lengths in inches").wait_for()
+    page.keyboard.press("Control+z")
+    page.get_by_role("button", name="Centimetres", exact=True, pressed=True).wait_for()
+    assert page.get_by_label("Bubble", exact=True).input_value() == "2.5"
+
+
+def test_a_joint_is_locked_by_keys_and_by_a_click_on_the_picture(
+    app: Running, look: Callable[..., Any]
+) -> None:
+    page = look(app.address)
+    begin(page, app.address, "Joined")
+    part = page.locator(".part").nth(1)
+    part.locator("summary").focus()
+    page.keyboard.press("Enter")
+    part.get_by_role("button", name="Lock a joint").click()
+    mine = part.get_by_label("Joint of hat")
+    mine.wait_for()
+    page.wait_for_function("document.activeElement.labels?.[0]?.textContent === 'Joint of hat'")
+    page.keyboard.type("bottom")
+    page.keyboard.press("Enter")
+    page.get_by_role("button", name="Undo: hat: bottom locked onto body").wait_for()
+    part.get_by_role("button", name="Press in the picture").click()
+    canvas = page.locator(".bench canvas").first
+    place = canvas.bounding_box()
+    assert place is not None
+    canvas.click(position={"x": place["width"] / 2, "y": place["height"] * 0.62})
+    joint = part.get_by_label("Its joint")
+    # On a joint it is taken at once; on a bubble one of its two ends is asked for.
+    end = part.get_by_role("group", name="Ends of the bubble").get_by_role("button")
+    page.wait_for_function(
+        "() => document.querySelector('.pair-of-joints [role=group] button')"
+        " || [...document.querySelectorAll('.pair-of-joints input')].at(-1).value"
+    )
+    if end.count():
+        end.first.click()
+    page.wait_for_function("e => e.value !== ''", arg=joint.element_handle())
+    page.get_by_role("button", name="Undo: hat: bottom locked onto body: ").wait_for()
+    part.get_by_role("button", name="Take the pair of bottom out").click()
+    part.locator(".pair-of-joints").wait_for(state="detached")
+
+
+def test_what_is_being_typed_stays_when_the_page_changes(
+    app: Running, look: Callable[..., Any]
+) -> None:
+    page = look(app.address)
+    begin(page, app.address, "Ball")
+    page.get_by_role("button", name="Bubble: more").click()
+    page.get_by_role("button", name="Undo: Bubble 2.6").wait_for()
+    across = page.get_by_label("Across", exact=True)
+    across.fill("17,5")  # and no key or click that settles it yet
+    page.get_by_role("button", name="As it will stand", pressed=True).wait_for(timeout=60_000)
+    assert across.input_value() == "17,5"
+    across.press("Enter")
+    page.get_by_role("button", name="Undo: Across 17,5").wait_for()

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Any
 
 from nicegui import ui
 
-from airweft.web.controls import Line
+from airweft.web.controls import Line, Typed
 from airweft.web.hand import Hand
 from airweft.web.kit import Words, box, button
 from airweft.workshop.palette import (
@@ -98,7 +98,7 @@ class _Row:
     def __init__(self, editor: PaletteEditor, colour: Colour) -> None:
         self._editor, self._colour = editor, colour
         with box("tone", "li") as self.element:
-            self._tone = box("tone-pick", "input", type="color")
+            self._tone = Typed(type="color").classes("tone-pick")
             self._tone.on("change", self._picked, js_handler="(e) => emit(e.target.value)")
             self._mark = Line("", colour.mark, self._marked, bare=True, most=2)
             self._mark.element.classes("tone-mark")

@@ -136,7 +136,8 @@ class PatternEditor:
         if kind == "plain":
             self._one("Colour", (*path, "colour"), "colour", palette)
         elif kind == "panels":
-            with box("inputs-grid"):
+            with box("inputs-grid", "fieldset"):
+                Words("Colours of the panels", "legend")
                 for panel in panels:
                     self._one(panel.capitalize(), (*path, panel), panel, palette, rest=True)
                 self._one("All others", (*path, "rest"), "rest", palette)

@@ -102,30 +102,39 @@ class Shown:
 
 
 class Findings:
-    """The findings of the piece beside its picture; pressed, one shows its place."""
+    """The findings of the piece beside its picture; pressed, one shows its place.
+
+    `go` leads to what a finding is about. `others` gives findings beside those of the desk, which
+    stand by themselves under a `title`, if there are any.
+    """
 
     def __init__(
         self,
         frame: Frame,
         shown: Shown,
         go: Callable[[Finding], bool] | None = None,
-        more: Callable[[], Sequence[Finding]] = tuple,
+        *,
+        others: Callable[[], Sequence[Finding]] | None = None,
+        title: str = "Findings",
     ) -> None:
-        """`go` leads to what a finding is about; `more` gives findings beside those of the desk."""
-        self._frame, self._shown, self._go, self._more = frame, shown, go, more
+        self._frame, self._shown, self._go, self._others = frame, shown, go, others
+        self._title = title
         self._told: list[Finding] | None = None
-        self._box = box("piece-findings", "section", aria_label="Findings of the piece")
-        frame.on_finding(shown.light)
+        self._box = box("piece-findings", "section", aria_label=title)
+        if others is None:
+            frame.on_finding(shown.light)
         self.show()
 
     def show(self) -> None:
         """Bring them up to date."""
-        findings = in_order([*self._frame.desk.findings, *self._more()])
+        findings = in_order([*(self._others() if self._others else self._frame.desk.findings)])
         if findings == self._told:
             return
         self._told = findings
         self._box.clear()
+        self._box.set_visibility(bool(findings) or self._others is None)
         with self._box:
+            Words(self._title, "h2")
             for finding in findings:
                 placed = bool(finding.joints or finding.bubbles)
                 known = placed or self._go is not None

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
 from copy import deepcopy
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cache
 from types import NoneType, UnionType
 from typing import Annotated, Any, Literal, Union, get_args, get_origin
@@ -94,11 +94,15 @@ def part_kinds() -> tuple[str, ...]:
 
 
 @cache
-def piece_inputs() -> tuple[tuple[str, Input], ...]:
-    """The inputs of the whole piece, each with its section of the file ("" above the first)."""
+def piece_inputs(kind: str) -> tuple[tuple[str, Input], ...]:
+    """The inputs of a whole piece of some form, each with its section of the file ("" above the
+    first). A net's file has the lengths of its bubbles; all other forms need one."""
     top = [("", one) for one in _inputs(schema.TopPart) if one.key == "placed"]
+    wanted = ("size",) if kind == "net" else ("size", "bubble")
     balloon = [
-        ("balloon", one) for one in _inputs(schema.BalloonPart) if one.key in ("size", "bubble")
+        ("balloon", replace(one, optional=False))
+        for one in _inputs(schema.BalloonPart)
+        if one.key in wanted
     ]
     return (*balloon, *top)
 

@@ -132,7 +132,6 @@ class _Page:
         self._editor = PaletteEditor(self._desk, self._hand)
         Words("Pattern underneath", "h2")
         self._pattern = Patterns(self._hand)
-        Words("Findings", "h2")
         self._findings = Findings(frame, self._shown)
 
     # What the piece says

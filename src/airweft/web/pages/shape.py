@@ -53,14 +53,18 @@ class _Page:
             with box("bench-piece"):
                 view = PieceView().classes("bench-view")
                 self._shown = Shown(desk, view)
-                self._measures = Measures(desk, self._shown, self._show_findings)
+                self._measures = Measures(desk, self._shown)
                 Twin(view)
             with box("bench-inputs"):
                 self._units = Units(self._hand)
                 self._inputs = box("inputs")
-                Words("Findings", "h2")
-                self._findings = Findings(
-                    frame, self._shown, self._go, lambda: self._measures.findings
+                self._findings = Findings(frame, self._shown, self._go)
+                self._outcome = Findings(
+                    frame,
+                    self._shown,
+                    self._go,
+                    others=lambda: self._measures.findings,
+                    title="What comes out",
                 )
         view.on_pick(self._picked)
         frame.listen(self._heard)
@@ -71,7 +75,7 @@ class _Page:
             return
         if self._version == self._desk.version:  # only the shape that it will take has come
             self._measures.show()
-            self._findings.show()
+            self._outcome.show()
         else:
             self._show()
 
@@ -92,6 +96,7 @@ class _Page:
             self._parts.show(form.get("part"), self._shown.palette)
         self._show_wrongs(str(form.get("kind", "")))
         self._findings.show()
+        self._outcome.show()
 
     def _build(self, kind: str) -> None:
         self._inputs.clear()
@@ -112,7 +117,7 @@ class _Page:
                 self._parts = Parts(self._hand, unit)
             Words("Balloons", "h2")
             with box("inputs-grid"):
-                for section, one in piece_inputs():
+                for section, one in piece_inputs(kind):
                     path = (section,) if section else ()
                     self._groups.append((section, FormInputs(self._hand, path, (one,), unit)))
 
@@ -133,9 +138,6 @@ class _Page:
                 )
 
         return choose
-
-    def _show_findings(self) -> None:
-        self._findings.show()
 
     def _show_wrongs(self, kind: str) -> None:
         reasons = {

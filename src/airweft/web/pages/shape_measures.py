@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from typing import TYPE_CHECKING, Literal
 
 from nicegui import ui
@@ -31,13 +30,10 @@ _WILL: dict[Stand, str] = {
 
 
 class Measures:
-    """What the piece measures, and which of its two shapes that is; to be made in a box.
+    """What the piece measures, and which of its two shapes that is; to be made in a box."""
 
-    `changed` is called when the picture shows the other shape.
-    """
-
-    def __init__(self, desk: Desk, shown: Shown, changed: Callable[[], None]) -> None:
-        self._desk, self._shown, self._changed = desk, shown, changed
+    def __init__(self, desk: Desk, shown: Shown) -> None:
+        self._desk, self._shown = desk, shown
         self._settling = settling_of(desk)
         self._wish: Literal["drawn", "settled"] = "settled"
         self._rests = 0.0
@@ -46,9 +42,10 @@ class Measures:
             with box("measures-of"):
                 with box("kinds", role="group", aria_label="Shape that is shown and measured"):
                     self._drawn = button("As drawn", lambda: self._want("drawn")).classes("kind")
-                    self._will = button("", lambda: self._want("settled")).classes("kind")
+                    self._will = box("btn btn-plain kind", "button", type="button")
                     with self._will:
                         self._will_words = Words("As it will be")
+                    self._will.on("click", lambda: self._want("settled"), [])
                 self._said = Words("", "p", "quiet")
                 self._said.props["role"] = "status"
                 self._do = button("Work it out", self._start)
@@ -132,7 +129,6 @@ class Measures:
         self._wish = which
         self._picture()
         self._tell()
-        self._changed()
 
     def _start(self) -> None:
         self._settling.start()
