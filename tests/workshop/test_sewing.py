@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import tomllib
+from copy import deepcopy
 from pathlib import Path
 from typing import Any
 
@@ -143,11 +144,11 @@ def test_what_cannot_be_locked_is_said_at_its_place(desk: Desk) -> None:
 def test_a_new_name_goes_wherever_the_part_is_meant(desk: Desk) -> None:
     text = with_pair(desk.text, 2, "corner 1", "bollard: top (2, 1)")
     text = with_pair(text, 2, "corner 2", "bollard")
-    parts = renamed(parts_of(text), 0, "post")
+    parts = renamed(deepcopy(parts_of(text)), 0, "post")
     assert parts[0]["name"] == "post"
     assert parts[1]["begin"] == "post: back (2, 5)"
     assert parts[2]["sew"] == {"corner 1": "post: top (2, 1)", "corner 2": "post"}
-    parts = renamed(parts_of(CROWN), 0, "post")
+    parts = renamed(deepcopy(parts_of(CROWN)), 0, "post")
     assert parts[2]["on"] == "top of post"
     assert parts[1]["name"] == "bollard 2"
 

@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping, Sequence
 from copy import deepcopy
 from dataclasses import dataclass, replace
-from functools import cache
+from functools import cache, lru_cache
 from types import NoneType, UnionType
 from typing import Annotated, Any, Literal, Union, get_args, get_origin
 
@@ -117,8 +117,12 @@ def said_at(path: Sequence[str | int]) -> str:
     return where(tuple(path))
 
 
+@lru_cache(maxsize=4)
 def raw(text: str) -> Mapping[str, Any]:
-    """The plain data of a design's text; as much of it as can be read."""
+    """The plain data of a design's text, not to be changed; as much of it as can be read.
+
+    A page asks for it at many places of the same text.
+    """
     return parse(text, "design").data or {}
 
 

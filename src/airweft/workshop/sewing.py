@@ -19,7 +19,7 @@ SIDES = ("bottom", "top", "front", "back", "left", "right")
 
 
 def parts_of(text: str) -> list[dict[str, Any]]:
-    """The parts of a joined form as the text has them."""
+    """The parts of a joined form as the text has them, not to be changed."""
     parts = section(text, "form").get("part")
     return [p for p in parts if isinstance(p, dict)] if isinstance(parts, list) else []
 
