@@ -17,7 +17,7 @@ from tests.cli.running import SMALL, run
 from tests.draw.gltf_rules import Gltf
 
 
-def cleaned(folder: Path) -> set[str]:
+def names_in(folder: Path) -> set[str]:
     return {path.name for path in folder.iterdir()}
 
 
@@ -35,7 +35,7 @@ def test_a_file_and_a_summary_with_the_cautions(
     assert "Children under 8 yrs. can choke or suffocate" in whole["extras"]["cautions"]
     scene: Any = trimesh.load(io.BytesIO(data), file_type="glb")
     assert len(scene.graph.nodes_geometry) == 16
-    assert cleaned(tmp_path) == {"pennant.toml", "pennant.glb"}
+    assert names_in(tmp_path) == {"pennant.toml", "pennant.glb"}
 
 
 def test_the_answer_for_programs(
@@ -69,10 +69,10 @@ def test_nothing_is_written_over_or_beside(
     (tmp_path / "taken.glb").write_text("mine")
     (tmp_path / "folder.glb").mkdir()
     (tmp_path / "m.glb").symlink_to(tmp_path / "nowhere")
-    before = cleaned(tmp_path)
+    before = names_in(tmp_path)
     ran = run(capsys, "model", small, "--out", tmp_path / name)
     assert ran.code == 2 and ran.out == "" and "What to do:" in ran.err
-    assert cleaned(tmp_path) == before and (tmp_path / "taken.glb").read_text() == "mine"
+    assert names_in(tmp_path) == before and (tmp_path / "taken.glb").read_text() == "mine"
 
 
 @pytest.mark.parametrize("out", ["", ".", "..", "/", ".glb", "~.glb/x.glb"])
@@ -82,7 +82,7 @@ def test_odd_names_are_refused_in_words(
     monkeypatch.chdir(tmp_path)
     ran = run(capsys, "model", small, "--out", out)
     assert ran.code == 2 and "What to do:" in ran.err
-    assert cleaned(tmp_path) == {"pennant.toml"}
+    assert names_in(tmp_path) == {"pennant.toml"}
 
 
 @pytest.mark.parametrize("json_too", [False, True])
@@ -100,7 +100,7 @@ def test_a_design_that_cannot_be_made_gives_no_model(
         options = ["--json"] if json_too else []
         ran = run(capsys, "model", bad, "--out", tmp_path / "m.glb", *options)
         assert ran.code in code, ran.err
-        assert cleaned(tmp_path) == {"bad.toml"}
+        assert names_in(tmp_path) == {"bad.toml"}
         if json_too:
             assert json.loads(ran.out)["done"] is False
 
@@ -123,4 +123,4 @@ def test_a_full_disk_leaves_no_half_file(
     monkeypatch.setattr(Path, "open", opened)
     ran = run(capsys, "model", small, "--out", tmp_path / "m.glb")
     assert ran.code == 2 and "No space left" in ran.err
-    assert cleaned(tmp_path) == {"pennant.toml"}
+    assert names_in(tmp_path) == {"pennant.toml"}

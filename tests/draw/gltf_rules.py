@@ -114,6 +114,9 @@ class Gltf:
                 assert int(index.max()) < np.iinfo(index.dtype).max  # 3.7.2.1: no restart value
                 three = index.reshape(-1, 3)
                 assert all(len(set(one)) == 3 for one in three.tolist())  # 3.7.2.1: degenerate
+                a, b, c = self.arrays[position].astype(float)[three].transpose(1, 0, 2)
+                area = np.linalg.norm(np.cross(b - a, c - a), axis=1) / 2
+                assert area.min() > 1e-6  # nor any without an area, which cannot be lit
         assert not corners & set(vertices)  # 3.6.1.1: not both in one buffer view
         for view, users in vertices.items():
             assert len(users) == 1 or "byteStride" in views[view]  # 3.6.2.4

@@ -49,6 +49,7 @@ NETS: dict[str, Any] = {
     "loops": lambda: add_loops(cube()),
     "mixed": mixed,
     "one": lambda: loose([(0, 0, 0), (0, 0, 50)], [(0, 1)]),
+    "one of no length": lambda: loose([(1, 2, 3)] * 2, [(0, 1)], lengths=[0]),
 }
 
 
