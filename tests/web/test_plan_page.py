@@ -5,6 +5,7 @@ from __future__ import annotations
 import asyncio
 import tomllib
 from collections.abc import Callable, Iterator
+from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
@@ -12,6 +13,7 @@ import pytest
 from nicegui import ElementFilter
 from nicegui.testing import User
 
+from airweft.base.findings import Finding
 from airweft.design.setting import with_key
 from airweft.plan.comfort import WEIGHTS, weights_of
 from airweft.web.frame import Frame
@@ -217,6 +219,91 @@ def test_fixed_choices_say_whether_they_are_kept(tmp_path: Path) -> None:
     assert tomllib.loads(desk.text)["plan"]["keep"] == [kept]
 
 
+def test_a_search_ended_early_says_so_and_goes_on(tmp_path: Path) -> None:
+    desk = desk_of(tmp_path, (("plan", "style"), "rounds"))
+    planned(desk)
+    done = desk.plan
+    assert done is not None
+    desk.keep_plan(replace(done, ended_early=True))
+
+    async def deed(user: User) -> None:
+        await user.should_see("The search was ended early")
+        await user.should_not_see("Search longer")
+        press(user, "Go on searching")
+        for _ in range(200):
+            await asyncio.sleep(0.05)
+            if desk.plan is not None and not desk.plan.ended_early:
+                break
+
+    use(shown(desk), deed)
+    assert desk.plan is not None and not desk.plan.ended_early
+    assert len(desk.plan.balloons) <= len(done.balloons)
+    use(shown(desk), lambda user: user.should_not_see("The search was ended early"))
+
+
+def test_choices_that_are_not_kept_are_named_beside_the_plan(tmp_path: Path) -> None:
+    desk = desk_of(tmp_path, (("plan", "style"), "rounds"))
+    planned(desk)
+    plan, net = desk.plan, desk.net
+    assert plan is not None and net is not None
+    first = next(a.joint for a in plan.actions if a.do in ("tie", "start"))
+    other = next(name for j, name in enumerate(net.joint_names) if j != first)
+    desk.set(("plan", "start"), other, gesture="Start")
+
+    async def before(user: User) -> None:
+        await user.should_see("the style rounds does not work by fixed choices")
+        await user.should_see("The plan is out of date")
+        await user.should_see(f"plan: start none -> {other}")
+
+    use(shown(desk), before)
+    planned(desk)
+
+    async def after(user: User) -> None:
+        await user.should_see(f"Not kept of your fixed choices: start {other}.")
+        await user.should_see("not kept")
+
+    use(shown(desk), after)
+
+
+def test_a_style_left_out_is_named_among_the_ways(
+    tmp_path: Path, rows: tuple[Row | NotFor, ...]
+) -> None:
+    desk = desk_of(tmp_path)
+    planner = planner_of(desk)
+    bad = Finding(
+        code="plan-style-failed", severity="cannot", where="style pairs",
+        message="airweft came upon a fault of its own", remedy="Report it.",
+    )  # fmt: skip
+    planner._rows = (*rows, NotFor("pairs", (bad,), fault=True), NotFor("parts", (), ended=True))
+    planner._text, planner._net = desk.text, desk.net
+
+    async def deed(user: User) -> None:
+        await user.should_see("left out: a fault of airweft")
+        await user.should_see("airweft came upon a fault of its own")
+        await user.should_see("not reached")
+
+    use(shown(desk), deed)
+
+
+def test_a_single_maker_has_no_style_in_parts(app: Running, look: Callable[..., Any]) -> None:
+    page = new_piece(app, look, "Box")
+    crew = page.get_by_role("textbox", name="People who build at once")
+    crew.fill("2")
+    crew.press("Tab")
+    page.get_by_role("button", name="Compare the ways").click()
+    page.get_by_role("button", name="Choose Parts").click()
+    page.get_by_role("heading", name="The plan is ready").wait_for()
+    crew.fill("1")
+    crew.press("Tab")
+    page.get_by_role("heading", name="The plan is out of date").wait_for()
+    assert page.locator(".plan-now li").all_inner_texts() == [
+        "plan: style parts -> none", "plan: crew 2 -> none",
+    ]  # fmt: skip
+    page.get_by_role("button", name="Undo", exact=False).first.click()
+    page.get_by_role("heading", name="The plan is ready").wait_for()
+    assert crew.input_value() == "2"
+
+
 def test_a_design_that_cannot_be_read_cannot_be_planned(tmp_path: Path) -> None:
     desk = desk_of(tmp_path)
     desk.replace("airweft = 1\n[form", gesture="Break")
@@ -316,13 +403,12 @@ def test_a_first_knot_is_picked_in_the_picture(app: Running, look: Callable[...,
     box = part.locator(".by-hand-view").bounding_box()
     # The middle of a bubble: no joint is near, so those at its ends are offered.
     near = part.get_by_role("group", name="Joints of the bubble")
-    for share in (0.5, 0.47, 0.53, 0.44, 0.56):
-        page.mouse.click(box["x"] + box["width"] * share, box["y"] + box["height"] * 0.55)
-        page.wait_for_timeout(400)
-        if near.is_visible():
-            near.get_by_role("button").first.click()
-        if part.get_by_text("The first knot is at").count():
-            break
+    page.mouse.click(box["x"] + box["width"] / 2, box["y"] + box["height"] * 0.55)
+    taken = part.locator(".by-hand-says", has_text="The first knot is at")
+    near.or_(taken).first.wait_for()
+    if near.is_visible():
+        near.get_by_role("button").first.click()
+    taken.wait_for()
     joint = says.inner_text().removeprefix("The first knot is at ").removesuffix(".")
     assert part.get_by_role("combobox", name="Joint of the first knot").input_value() == joint
     audit(page)
@@ -403,7 +489,7 @@ def test_an_order_of_panels_and_one_of_colours(app: Running, look: Callable[...,
     for name in ("back", "bottom", "front"):
         part.get_by_role("button", name=name, exact=True).click()
     part.get_by_role("button", name="bottom, number 2", exact=True).press("Enter")  # out again
-    part.get_by_text("back is begun first, then front.").wait_for()
+    part.get_by_text("begun in this order: back, front.").wait_for()
     assert part.get_by_role("button", name="front, number 2").count() == 1
     audit(page)
     part.get_by_role("button", name="Fix it").click()

@@ -5,6 +5,7 @@ from __future__ import annotations
 import os
 import stat
 from collections.abc import Callable
+from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
@@ -313,3 +314,20 @@ def _row(style: str) -> Row:
         waste_percent=0.0, minutes=(1, 2), peak_loose=3, lines=4, colour_changes=0, travel_mm=0.0,
         turning=0, awkward=0, score=1.0, best=True, beaten_by=(), unkept=(),
     )  # fmt: skip
+
+
+def test_searching_on_in_one_style_never_loses_what_there_was(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    design = design_from_text(TUBE)
+    net = painted_net(design)
+    given: Any = {
+        "style": "rounds", "seed": 0, "progress": Progress(), "budgets": budgets_of(design, net),
+    }  # fmt: skip
+    good = choose_plan(design, net, **given).plan
+    worse = replace(good, balloons=(*good.balloons, good.balloons[-1]))
+    monkeypatch.setattr(make, "make_plan", lambda *_, **__: worse)
+    assert choose_plan(design, net, **given, search=Search(after=good)).plan is good
+    # A plan of another state of the design is only searched on from.
+    other = replace(good, fingerprint="0" * 64)
+    assert choose_plan(design, net, **given, search=Search(after=other)).plan is worse

@@ -106,6 +106,11 @@ class Named:
         )
 
 
+def into_sight(element: ui.element) -> None:
+    """Scroll so far that it can be seen."""
+    ui.run_javascript(f"getHtmlElement({element.id})?.scrollIntoView({{block: 'nearest'}})")
+
+
 class _Joints(Maker):
     """Choices that are made of joints: what is pressed goes into the line whose turn it is."""
 
@@ -144,6 +149,7 @@ class _Joints(Maker):
                 Words(f"The bubble {bubble} ends at", "p")
                 for joint in joints_of(bubble, self.net):
                     button(joint, partial(self._take_near, joint))
+            into_sight(self._near)
 
     def _take_near(self, joint: str) -> None:
         self._near.clear()
@@ -407,7 +413,9 @@ def sentence(choice: ByHand, palette: Sequence[Colour]) -> str:
     >>> sentence(KeepStart("front (3, 2)"), ())
     'The first knot is at front (3, 2).'
     >>> sentence(KeepPanels(("bottom", "front", "back")), ())
-    'bottom is begun first, then front, then back.'
+    'The panels are begun in this order: bottom, front, back.'
+    >>> sentence(KeepBefore(("R", "W")), ())
+    'Every bubble in R (R) comes before the first in W (W).'
     """
     match choice:
         case KeepStart(start):
@@ -419,13 +427,16 @@ def sentence(choice: ByHand, palette: Sequence[Colour]) -> str:
             if len(bubbles) == 2:
                 return f"One balloon makes {bubbles[0]} and straight after it {bubbles[1]}."
             return f"One balloon makes these straight after one another: {listed}."
-        case KeepPanels((first, *rest)):
-            return f"{first} is begun first, then {', then '.join(rest)}."
+        case KeepPanels(names):
+            return f"The panels are begun in this order: {', '.join(names)}."
         case KeepBefore(marks):
             name = {colour.mark: colour.name for colour in palette}
             said = [f"{name.get(mark, mark)} ({mark})" for mark in marks]
-            pairs = [f"every bubble in {a} before the first in {b}" for a, b in pairwise(said)]
-            return f"{said_list(pairs).capitalize()}."
+            pairs = [
+                f"every bubble in {a} comes before the first in {b}" for a, b in pairwise(said)
+            ]
+            text = said_list(pairs)
+            return f"{text[0].upper()}{text[1:]}."
     raise AssertionError(choice)
 
 

@@ -161,19 +161,22 @@ def choose_plan(
     if style != "best" and style != "fewest":
         if style not in make.STYLES:
             raise CannotMake(_no_such_style(style))
-        return Chosen(
-            make.make_plan(
-                design,
-                net,
-                style=style,
-                seed=seed,
-                progress=progress,
-                budgets=budgets,
-                exact=search.exact,
-                effort=search.effort,
-                after=search.after,
-            )
+        made = make.make_plan(
+            design,
+            net,
+            style=style,
+            seed=seed,
+            progress=progress,
+            budgets=budgets,
+            exact=search.exact,
+            effort=search.effort,
+            after=search.after,
         )
+        before = search.after
+        if before is None or before.style != style or before.fingerprint != design.fingerprint:
+            return Chosen(made)
+        # What there was already is never lost by searching on.
+        return Chosen(min(made, before, key=lambda plan: _settled_first(plan, design)))
     found = list(
         answers(
             design,
@@ -194,6 +197,11 @@ def choose_plan(
         if any(finding.code == make.FAILED for finding in answer.findings):
             refused[answer.style] = answer.findings
     return Chosen(plan, tuple(left_out(one, why) for one, why in refused.items()))
+
+
+def _settled_first(plan: Plan, design: Design) -> tuple[int, tuple[int, int, int, int]]:
+    """Smaller is better: choices not kept, then as for the fewest balloons."""
+    return len(not_kept(design.choices, plan)), make.fewest_first(plan)
 
 
 def _first(plans: Sequence[Plan], refused: dict[str, tuple[Finding, ...]]) -> Plan | None:

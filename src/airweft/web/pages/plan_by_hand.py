@@ -16,6 +16,7 @@ from airweft.web.choice_inputs import (
     StartMaker,
     TowardMaker,
     TrailMaker,
+    into_sight,
     sentence,
 )
 from airweft.web.findings import show_finding
@@ -169,7 +170,7 @@ class ByHandPart:
         bubbles, joints = place_of(choice, net)
         self._view.light(bubbles, joints, reveal=True)
         self._away.set_visibility(not self._kind)
-        ui.run_javascript(f"getHtmlElement({self._piece.id})?.scrollIntoView({{block: 'nearest'}})")
+        into_sight(self._piece)
 
     def _put_away(self) -> None:
         self._piece.set_visibility(False)
