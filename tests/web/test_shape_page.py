@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import asyncio
 import tomllib
 from collections.abc import Callable
 from functools import partial
@@ -13,9 +14,11 @@ from nicegui import ElementFilter
 from nicegui.testing import User
 from nicegui.testing.user_interaction import UserInteraction
 
+from airweft.base.findings import Finding
 from airweft.design.schema import FORMS
 from airweft.web.pages import shape
 from airweft.web.view.view import PieceView
+from airweft.workshop import settling
 from airweft.workshop.beginnings import beginning, examples, forms
 from airweft.workshop.desk import Desk
 from airweft.workshop.inputs import as_kind, form_kinds, inputs_of, new_part, part_kinds, with_parts
@@ -300,6 +303,53 @@ def test_the_shape_that_comes_leaves_what_is_being_typed(opened: Callable[[str],
     use(shape.page, desk, deed)
 
 
+def test_a_large_piece_is_worked_out_when_asked_for(
+    opened: Callable[[str], Desk], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(settling, "AT_ONCE", 50)
+    desk = opened("form-box")
+
+    async def deed(user: User) -> None:
+        await user.should_see("For so many bubbles working it out takes a while.")
+        await asyncio.sleep(1.2)
+        assert settling.settling_of(desk).state == "wanted"
+        press(user, "Work it out")
+        await user.should_see("is being worked out")
+        await until(lambda: "Weighs" in facts(user))
+
+    use(shape.page, desk, deed)
+
+
+def test_why_no_shape_could_be_worked_out_is_said(
+    opened: Callable[[str], Desk], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    desk = opened("form-box")
+
+    monkeypatch.setattr("airweft.workshop.tasks.start", lambda *_: _Failing())
+
+    async def deed(user: User) -> None:
+        await until(lambda: settling.settling_of(desk).state == "failed")
+        await user.should_see("What comes out could not be worked out: Too tired. Rest.")
+        monkeypatch.undo()
+        press(user, "Work it out")
+        await until(lambda: "Weighs" in facts(user))
+
+    use(shape.page, desk, deed)
+
+
+class _Failing:
+    """A task that cannot be done."""
+
+    at = (0, 0, "")
+
+    def on(self, _progress: object, _done: object, failed: Callable[..., None]) -> None:
+        failed((Finding(code="tired", severity="cannot", where="work", message="Too tired",
+                        remedy="Rest."),))  # fmt: skip
+
+    def stop(self) -> None:
+        pass
+
+
 def test_another_unit_says_the_same_lengths(opened: Callable[[str], Desk]) -> None:
     desk = opened("form-turned")
     before, text = desk.net, desk.text
@@ -403,6 +453,16 @@ def test_joints_are_locked_from_lists_and_from_the_picture(opened: Callable[[str
         assert "on" not in form(desk)["part"][1]  # it goes to where it is locked
         assert labelled(user, "Goes on", 0).props["value"] == "locked"
         desk.undo()
+        await until(lambda: sewn() == {"bottom": "body"})
+        press(user, "Lock a joint")  # a second pair, half chosen, stays while the first changes
+        await until(lambda: labelled(user, "Joint of hat", 1))
+        put(user, "Joint of hat", "top")
+        await until(lambda: sewn() == {"top": "body"})
+        put(user, "Joint of hat", "top", place=1)
+        await user.should_see("top is locked already, onto body.")
+        put(user, "Joint of hat", "bottom", place=1)
+        await until(lambda: sewn() == {"top": "body", "bottom": "body"})
+        press(user, "Take the pair of top out")
         await until(lambda: sewn() == {"bottom": "body"})
         press(user, "Take the pair of bottom out")
         await until(lambda: not sewn())

@@ -57,6 +57,8 @@ class Patterns:
             self._box.clear()
             self._parts = []
             with self._box:
+                if parts:
+                    Words("Of single parts", "h3")
                 for at, part in enumerate(parts):
                     self._part(at, str(part.get("name", "")), str(part.get("kind", "")))
         for at, (name, editor, told) in enumerate(self._parts):

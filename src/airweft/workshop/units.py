@@ -22,5 +22,5 @@ def why_no_units(text: str, unit: Unit, *, name: str) -> str:
     try:
         with_units(text, unit, name=name)
     except AirweftError as refusal:
-        return " ".join(f"{f.message}. {f.remedy}" for f in refusal.findings[:1])
+        return " ".join(f"{f.message.rstrip('.')}. {f.remedy}" for f in refusal.findings[:1])
     return ""

@@ -115,7 +115,9 @@ class Measures:
             case "nothing":
                 return "As it last could be woven. The findings say why it cannot be now."
             case "failed":
-                why = " ".join(f"{f.message}. {f.remedy}" for f in self._settling.findings[:1])
+                why = " ".join(
+                    f"{f.message.rstrip('.')}. {f.remedy}" for f in self._settling.findings[:1]
+                )
                 return f"As it is drawn. What comes out could not be worked out: {why}"
             case "known":
                 why = " ".join(f.message for f in self.findings[:1])
