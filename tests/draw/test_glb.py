@@ -229,7 +229,7 @@ def test_up_front_and_left_are_as_the_format_wants_them() -> None:
 HOSTILE = (
     '"}],"nodes":[]', "\\", "\x00\x01\x1b[2J", "\ud800 half", "\u202eright to left", "</script>",
     "<img src=x onerror=alert(1)>", "ｆｕｌｌ 幅 💡 Röhre", "", " ", "=1+1", "../../x", "a" * 5000,
-    "b1", "b1", "world", "piece", "{}", "%s%n", "null",
+    "b1", "b1", "world", "piece", "{}", "%s%n", "two\nlines",
 )  # fmt: skip
 
 

@@ -63,7 +63,10 @@ def model(
     bodies = bodies_of(replace(net, joints=points(hundredths / 100)))
     whole: dict[str, Any] = {"name": plain(name) or "piece"}
     if extras:
-        whole["extras"] = {key: plain(text) for key, text in extras.items()}
+        whole["extras"] = {
+            key: "\n".join(plain(line) for line in text.splitlines())
+            for key, text in extras.items()
+        }
     described: dict[str, Any] = {
         "asset": {"version": "2.0", "generator": f"airweft {__version__}"},
         "scene": 0,
@@ -101,7 +104,7 @@ def model(
 
 def plain(text: str) -> str:
     """The text without what other programs may stumble over: control characters, half letters."""
-    return "".join(c if c == "\n" or c.isprintable() else " " for c in text).strip()
+    return "".join(c if c.isprintable() else " " for c in text).strip()
 
 
 def _material(colour: Colour) -> dict[str, Any]:
