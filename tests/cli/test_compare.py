@@ -8,6 +8,7 @@ from pathlib import Path
 import pytest
 
 from airweft.plan import make
+from airweft.workshop.starter import starter_text
 from tests.cli.running import SMALL, run
 
 
@@ -109,6 +110,33 @@ def test_a_choice_that_does_not_suit_is_refused(
     ran = run(capsys, "compare", small, "--choose", "roundz")
     assert ran.code == 2 and "Did you mean rounds?" in ran.err
     assert small.read_text(encoding="utf-8") == frame
+
+
+def test_a_crew_is_stored_with_its_parts(
+    capsys: pytest.CaptureFixture[str], small: Path, tmp_path: Path
+) -> None:
+    small.write_text(starter_text("box"), encoding="utf-8")
+    ran = run(capsys, "compare", small, "--crew", "2", "--choose", "parts")
+    assert ran.code == 0 and 'The design says now: style = "parts", crew = 2' in ran.out
+    made = json.loads(run(capsys, "make", small, "--out", tmp_path / "crew", "--json").out)
+    assert made["style"] == "parts"
+
+
+def test_a_style_that_fails_is_named_and_the_others_stand(
+    capsys: pytest.CaptureFixture[str], small: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def broken(_: object) -> None:
+        raise IndexError("list index out of range")
+
+    monkeypatch.setattr(make, "STYLES", make.STYLES | {"rounds": broken})
+    ran = run(capsys, "compare", small)
+    assert ran.code == 0 and "pairs" in ran.out
+    assert "The style rounds was left out by a fault of airweft" in ran.out
+    assert "plan-style-failed" in ran.out
+    ran = run(capsys, "make", small, "--out", tmp_path / "out", "--json")
+    told = json.loads(ran.out)
+    assert ran.code == 0 and told["style"] != "rounds"
+    assert "plan-style-left-out" in {finding["code"] for finding in told["findings"]}
 
 
 def test_weights_and_choices_of_the_design(

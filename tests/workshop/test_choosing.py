@@ -250,10 +250,11 @@ def test_a_refused_style_is_left_out_and_named(
     assert any(isinstance(row, Row) and row.best for row in rows)
 
 
+@pytest.mark.parametrize("spoil", [refuse, fail])
 def test_where_every_style_is_refused_there_is_no_plan(
-    monkeypatch: pytest.MonkeyPatch, file: Path
+    monkeypatch: pytest.MonkeyPatch, file: Path, spoil: Callable[..., None]
 ) -> None:
-    refuse(monkeypatch, *make.STYLES)
+    spoil(monkeypatch, *make.STYLES)
     design = design_from_text(TUBE)
     net = painted_net(design)
     for wish in ("best", "fewest"):
@@ -262,7 +263,8 @@ def test_where_every_style_is_refused_there_is_no_plan(
                 design, net, style=wish, seed=0, progress=Progress(),  # type: ignore[arg-type]
                 budgets=budgets_of(design, net),
             )  # fmt: skip
-        assert "plan-refused" in {f.code for f in refused.value.findings}
+        code = "plan-refused" if spoil is refuse else "plan-style-failed"
+        assert code in {f.code for f in refused.value.findings}
     with pytest.raises(CannotMake):
         side_by_side(file)
 

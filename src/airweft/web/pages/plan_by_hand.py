@@ -256,8 +256,9 @@ class ByHandPart:
         design, net = self._desk.design, self._desk.net
         if design is None or net is None or choice in chosen(design):
             return ()
-        before = cannot_keep(design, net)
-        return tuple(f for f in cannot_keep(design, net, choice) if f not in before)
+        found = cannot_keep(design, net, choice)
+        before = cannot_keep(design, net) if found else ()
+        return tuple(finding for finding in found if finding not in before)
 
     def _tell(self, findings: Sequence[Finding]) -> None:
         self._why.clear()
