@@ -13,11 +13,15 @@ first page  from asking for it until its heading and its ways to begin are paint
 pictures    until all pictures in sight are there; they are drawn once for each version
 once more   the first page asked for again by the same browser
 piece       from the press on Box to the painted piece, by which time it is on the shelf
+
+The last three columns are processor seconds, which other programs do not lengthen: of the app until
+it is open, and of app and browser from asking for the first page until it is painted (Linux only).
 """
 
 from __future__ import annotations
 
 import argparse
+import math
 import os
 import shutil
 import signal
@@ -29,7 +33,8 @@ import time
 from pathlib import Path
 from typing import Any
 
-COLUMNS = ("open", "answered", "first page", "pictures", "once more", "piece")
+COLUMNS = ("open", "answered", "first page", "pictures", "once more", "piece",
+           "to open", "app", "browser")  # fmt: skip
 PAINTED = """async () => {
   await new Promise(requestAnimationFrame);
   await new Promise((done) => setTimeout(done));
@@ -90,11 +95,13 @@ def _measured(chromium: Any, folder: Path) -> list[float]:
         assert app.stdout is not None
         app.stdout.readline()
         times = [time.perf_counter() - start]
+        to_open, before = _worked(app.pid), _browser_worked(chromium)
         context = chromium.new_context(viewport={"width": 1280, "height": 800})
         page = context.new_page()
         page.goto(f"http://127.0.0.1:{port}/", wait_until="commit")
         page.get_by_role("button", name="Box", exact=True).wait_for()
         times += page.evaluate(PAINTED)
+        worked = [to_open, _worked(app.pid) - to_open, _browser_worked(chromium) - before]
         page.wait_for_function(PICTURES)
         times.append(page.evaluate("performance.now() / 1000"))
         page.reload(wait_until="commit")
@@ -106,10 +113,25 @@ def _measured(chromium: Any, folder: Path) -> list[float]:
         page.wait_for_function(PIECE, timeout=60_000)
         times.append(time.perf_counter() - start)
         context.close()
-        return times
+        return times + worked
     finally:
         app.send_signal(signal.SIGINT)
         app.wait(20)
+
+
+def _worked(process: int) -> float:
+    """Processor seconds of a process so far."""
+    try:
+        told = Path(f"/proc/{process}/stat").read_text(encoding="ascii").rpartition(")")[2].split()
+    except OSError:
+        return math.nan
+    return (int(told[11]) + int(told[12])) / os.sysconf("SC_CLK_TCK")
+
+
+def _browser_worked(chromium: Any) -> float:
+    """Processor seconds of all processes of the browser so far."""
+    told = chromium.new_browser_cdp_session().send("SystemInfo.getProcessInfo")
+    return sum(float(one["cpuTime"]) for one in told["processInfo"])
 
 
 if __name__ == "__main__":

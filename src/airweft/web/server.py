@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import asyncio
 import contextlib
+import gc
 import logging
 import os
 import socket
@@ -113,6 +114,8 @@ def _run(
     tasks.close()
     pictures.stop()
     say("airweft is closed. Everything is saved.")
+    # Else all pages of the day are looked through for rubbish once more: seconds for nothing.
+    gc.freeze()
 
 
 def _is_worth_telling(record: logging.LogRecord) -> bool:
