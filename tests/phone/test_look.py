@@ -15,7 +15,7 @@ SOURCES = files("airweft.booklet") / "phone"
 STYLE = (SOURCES / "look.css").read_text(encoding="utf-8")
 PAINTER = "\n".join(
     (files("airweft.draw") / "canvas" / name).read_text(encoding="utf-8")
-    for name in ("painter.js", "writing.js")
+    for name in ("inks.js", "painter.js", "writing.js")
 )
 
 
@@ -30,7 +30,7 @@ PAINTER = "\n".join(
     ],
 )
 def test_the_painter_draws_the_bodies_of_the_printed_pictures(name, value):
-    found = re.search(rf"^const {name} = (-?[0-9.]+);", PAINTER, re.MULTILINE)
+    found = re.search(rf"^(?:export )?const {name} = (-?[0-9.]+);", PAINTER, re.MULTILINE)
     assert found and float(found[1]) == pytest.approx(value)
 
 

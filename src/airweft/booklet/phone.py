@@ -28,7 +28,10 @@ MODULES = (
     "turning.js",
     "seen.js",
     "writing.js",
+    "inks.js",
+    "pixels.js",
     "painter.js",
+    "pace.js",
     "hands.js",
     "picture.js",
 )

@@ -5,67 +5,13 @@
 // New work is strong with its mark; finished work is veiled: a pale flat fill (never opacity, which
 // is slow and lets the far side shine through). What is not made yet is not drawn.
 
+import { BANDS, FLAT, LONG, TOWARDS_LIGHT, coatOf } from "./inks.js";
+import { isOutside, paintPixels } from "./pixels.js";
 import { MOST_PAIRS, isHidden, paintLocks, paintMarks, paintNames } from "./writing.js";
 
 const PULL = 0.97; // tip to tip, as a share of the distance between the joints
 const REACH = 9; // distance of the eye in radii of the piece
 const INSIDE = -0.04; // facing below this: the inner side of the bubble is seen
-
-// Bands of a long body: tone, half length beyond the straight half (in caps), shift towards the
-// light and width (both in waist radii).
-const LONG = 0.5;
-const TOWARDS_LIGHT = [-0.6, -0.8];
-const BANDS = [
-  ["base", 0.16, 0.15, 1.5],
-  ["light", 0.02, 0.36, 0.62],
-  ["glint", -0.2, 0.42, 0.24],
-];
-
-function parseHex(hex) {
-  const long = hex.length === 4 ? hex.replace(/[^#]/g, "$&$&") : hex;
-  return [1, 3, 5].map((at) => parseInt(long.slice(at, at + 2), 16));
-}
-
-function mixed(a, b, share) {
-  return a.map((value, i) => Math.round(value + (b[i] - value) * share));
-}
-
-function css(rgb) {
-  return `rgb(${rgb[0]},${rgb[1]},${rgb[2]})`;
-}
-
-// Fills and strokes for each palette entry, for one theme. Gradients are laid in the unit square
-// that is stretched over each bubble's box.
-// `ground` is the colour that lies behind the piece.
-export function makeInks(ctx, palette, dark, ground = dark ? "#242b32" : "#fffefb") {
-  const card = parseHex(ground);
-  return {
-    card: ground,
-    outline: dark ? "#0d0f12" : "#1b1b22",
-    halo: dark ? "#f1ece1" : "#ffffff",
-    colours: palette.map(({ mark, tones }) => {
-      const gloss = ctx.createRadialGradient(0.32, 0.25, 0, 0.4, 0.36, 0.72);
-      gloss.addColorStop(0, tones.glint);
-      gloss.addColorStop(0.08, tones.glint);
-      gloss.addColorStop(0.2, tones.light);
-      gloss.addColorStop(0.5, tones.base);
-      gloss.addColorStop(0.76, tones.base);
-      gloss.addColorStop(1, tones.deep);
-      const base = parseHex(tones.base);
-      const veil = mixed(base, card, 0.7);
-      return {
-        mark,
-        gloss,
-        tones,
-        flat: tones.base,
-        inside: tones.inside,
-        veil: dark ? css(veil) : tones.veil,
-        veilInside: dark ? css(mixed(veil, [14, 17, 20], 0.35)) : tones.veilInside,
-        veilLine: dark ? css(mixed(veil, [150, 158, 166], 0.35)) : tones.veilLine,
-      };
-    }),
-  };
-}
 
 // Room for one frame's numbers; made once for a piece and used again for every frame.
 export function makeScratch(model) {
@@ -217,9 +163,9 @@ export function outline(ctx, s, i) {
   ctx.closePath();
 }
 
-// Paints bubbles [base, made) veiled and [made, shown) strong. `how` is {base, colour, quick, plain,
+// Paints bubbles [base, made) veiled and [made, shown) strong. `how` is {base, colour, quick, swift,
 // whole, hidden, label, locks, named, type, signs, pixel}: base is the first bubble on the table, colour the
-// palette entry of each bubble, quick leaves out all writing, plain also gloss and fine lines, whole
+// palette entry of each bubble, quick leaves out all writing, swift paints the bodies as pixels, whole
 // paints everything strong, hidden marks bubbles that are cut away, label gives a bubble's text, named
 // the joints to flag in letters `type` high, signs the page pixels [beside, above, below] that are
 // taken by signs and buttons, pixel is the number of canvas pixels in one of the page's.
@@ -232,44 +178,9 @@ export function paint(ctx, model, inks, eye, made, shown, s, how) {
   sortByDepth(how.base, shown, s, how.hidden);
   const typical = s.drawn ? s.minor[s.order[s.drawn >> 1]] : 1;
   const line = Math.min(Math.max(typical * 0.085, 0.25), 2.6 * how.pixel);
-  const plain = Boolean(how.plain);
   ctx.lineJoin = "round";
-  for (let at = 0; at < s.drawn; at++) {
-    const i = s.order[at];
-    const x = s.cx[i];
-    const y = s.cy[i];
-    const far = (s.major[i] > s.minor[i] ? s.major[i] : s.minor[i]) + s.straight[i];
-    if (x + far < 0 || y + far < 0 || x - far > width || y - far > height) continue;
-    const colour = inks.colours[how.colour[i]];
-    outline(ctx, s, i);
-    if (i >= made && !how.whole) {
-      ctx.lineWidth = line * 5;
-      ctx.strokeStyle = inks.halo;
-      ctx.stroke();
-      fillGlossy(ctx, s, i, colour, plain);
-      ctx.lineWidth = line * 2.1;
-      ctx.strokeStyle = inks.outline;
-      ctx.stroke();
-    } else if (how.whole) {
-      if (s.back[i]) {
-        ctx.fillStyle = colour.inside;
-        ctx.fill();
-      } else {
-        fillGlossy(ctx, s, i, colour, plain);
-      }
-      if (plain) continue;
-      ctx.lineWidth = line;
-      ctx.strokeStyle = inks.outline;
-      ctx.stroke();
-    } else {
-      ctx.fillStyle = s.back[i] ? colour.veilInside : colour.veil;
-      ctx.fill();
-      if (plain) continue;
-      ctx.lineWidth = line * 0.7;
-      ctx.strokeStyle = colour.veilLine;
-      ctx.stroke();
-    }
-  }
+  if (how.swift) paintPixels(ctx, inks, made, s, how, line);
+  else paintBodies(ctx, inks, made, s, how, line);
   if (!how.quick) rankByOrder(s);
   if (!how.whole && !how.quick) paintGhosts(ctx, made, shown, inks, line, s, how.hidden);
   if (how.label && !how.quick) paintMarks(ctx, model, how.whole ? how.base : made, shown, s, how);
@@ -277,9 +188,34 @@ export function paint(ctx, model, inks, eye, made, shown, s, how) {
   if (how.named && how.named.length && !how.quick) paintNames(ctx, made, shown, typical, how, s);
 }
 
+function paintBodies(ctx, inks, made, s, how, line) {
+  const { width, height } = ctx.canvas;
+  for (let at = 0; at < s.drawn; at++) {
+    const i = s.order[at];
+    if (isOutside(s, i, width, height)) continue;
+    const colour = inks.colours[how.colour[i]];
+    const coat = coatOf(s, i, made, how.whole);
+    outline(ctx, s, i);
+    if (coat.halo) {
+      ctx.lineWidth = line * coat.halo;
+      ctx.strokeStyle = inks.halo;
+      ctx.stroke();
+    }
+    if (coat.fill) {
+      ctx.fillStyle = colour[coat.fill];
+      ctx.fill();
+    } else {
+      fillGlossy(ctx, s, i, colour);
+    }
+    ctx.lineWidth = line * coat.line;
+    ctx.strokeStyle = coat.stroke ? colour[coat.stroke] : inks.outline;
+    ctx.stroke();
+  }
+}
+
 // Fills the current path; the path is kept, in canvas pixels, for the stroke that follows.
-function fillGlossy(ctx, s, i, colour, plain) {
-  if (plain || s.minor[i] < 2.5) {
+function fillGlossy(ctx, s, i, colour) {
+  if (s.minor[i] < FLAT) {
     ctx.fillStyle = colour.flat;
     ctx.fill();
     return;

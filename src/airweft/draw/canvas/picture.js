@@ -1,12 +1,14 @@
 import { listenToHands } from "./hands.js";
-import { makeInks, makeScratch, paint, project } from "./painter.js";
+import { makeInks } from "./inks.js";
+import { FEW, makePace } from "./pace.js";
+import { makeScratch, paint, project } from "./painter.js";
 import { DEGREE, between, orientationOf, rolled, seenFrom, tipped, turnedAround } from "./turning.js";
 
 // A canvas that shows the piece: fitting, free turning, zooming, and calm moves between views.
 
 const CLOSEST = 60; // largest drawn waist radius, in CSS pixels
 const FARTHEST = 0.4; // smallest scale, as a share of the fitted one
-const MOST_FINE = 4000; // bubbles painted with gloss and fine lines while the picture moves
+const REST = [140, 400]; // ms for which nothing changes before the full picture, at least and at most
 const TURN_KEY = 15 * DEGREE;
 
 // `options`: isDark() and padding() -> [beside, above, below] are asked for every frame; onLook(seen
@@ -26,9 +28,10 @@ export function makePicture(canvas, model, options) {
   let settle = 0;
   let quick = false;
   let pixel = 1;
-  // While the piece is turned on a slow device: 1 paints half as fine, 2 leaves out gloss as well.
-  let coarse = 0;
-  let lastQuick = 0;
+  const pace = makePace();
+  let moving = false;
+  let full = false; // the next frame is to be the full picture, however many bubbles there are
+  let fullTook = 0;
 
   // Fits the canvas to its place on the page; true if its size in page pixels has changed.
   let wide = 0;
@@ -36,7 +39,7 @@ export function makePicture(canvas, model, options) {
   function measure() {
     const box = canvas.getBoundingClientRect();
     if (box.width < 2 || box.height < 2) return false;
-    pixel = Math.min(window.devicePixelRatio || 1, 3) / (quick && coarse ? 2 : 1);
+    pixel = Math.min(window.devicePixelRatio || 1, 3) / (quick ? pace.coarser(what.shown) : 1);
     const width = Math.round(box.width * pixel);
     const height = Math.round(box.height * pixel);
     if (canvas.width !== width || canvas.height !== height) {
@@ -146,26 +149,50 @@ export function makePicture(canvas, model, options) {
       if (t >= 1) move = null;
       else draw();
     }
-    if (quick) {
-      const slow = lastQuick && time - lastQuick > 70 && time - lastQuick < 2000;
-      if (slow && coarse < 2) coarse++;
-      lastQuick = time;
-    } else {
-      lastQuick = 0;
-    }
+    const begun = performance.now();
+    if (quick && !moving) pace.begin();
+    moving = quick;
+    const swift = quick ? pace.swift(what.shown) : what.shown > FEW && !full;
+    if (swift && !quick) rest();
+    full = false;
     if (measure()) refit();
     inks = inks || makeInks(ctx, model.palette, options.isDark(), options.ground && options.ground());
     const how = {
       ...what,
       hidden: options.cut ? options.cut(eye.matrix) : null,
       quick,
-      plain: quick && (coarse > 1 || what.shown > MOST_FINE),
+      swift,
       signs: options.padding(),
       pixel,
     };
     paint(ctx, model, inks, onCanvas(), what.made, what.shown, scratch, how);
     if (options.over) options.over(scratch, onCanvas(), how);
+    timeFrame(begun, swift);
     if (!move) options.onLook(seenFrom(eye.matrix), isHome());
+  }
+
+  // Paths are painted when the frame has ended, pixels at once.
+  function timeFrame(begun, swift) {
+    const count = what.shown;
+    const whileMoving = quick;
+    const tell = () => {
+      const ms = performance.now() - begun;
+      if (whileMoving) pace.took(ms, count);
+      else if (!swift) fullTook = ms;
+    };
+    if (swift) tell();
+    else setTimeout(tell, 0);
+  }
+
+  // The full picture follows when nothing has changed for a while: the longer it takes, the later, so
+  // that a short rest of the hand does not hold it up.
+  function rest() {
+    clearTimeout(settle);
+    settle = setTimeout(() => {
+      quick = false;
+      full = true;
+      draw();
+    }, Math.max(REST[0], Math.min(REST[1], fullTook)));
   }
 
   function onCanvas() {
@@ -207,11 +234,7 @@ export function makePicture(canvas, model, options) {
     eye = { ...eye, ...change(eye) };
     quick = true;
     draw();
-    clearTimeout(settle);
-    settle = setTimeout(() => {
-      quick = false;
-      draw();
-    }, 140);
+    rest();
   }
 
   function turn(around, up) {
@@ -322,7 +345,7 @@ export function makePicture(canvas, model, options) {
         paint(ctx, model, inks, onCanvas(), what.made, what.shown, scratch, {
           ...what,
           quick: quickly,
-          plain: quickly && what.shown > MOST_FINE,
+          swift: quickly && pace.swift(what.shown),
           signs: options.padding(),
           pixel,
         });
