@@ -477,23 +477,52 @@ def test_a_bubble_that_is_pressed_offers_its_ends(opened: Callable[[str], Desk])
     async def deed(user: User) -> None:
         assert desk.net is not None
         net = desk.net
+        text = desk.text
         bubble = next(b for b in net.bubble_names if b.startswith("body "))
         ends = [net.joint_names[j] for j in net.ends[net.bubble_names.index(bubble)]]
         press(user, "Lock a joint")
         await until(lambda: labelled(user, "Joint of hat"))
         press(user, "Press in the picture")
+        mine = next(j for j in net.joint_names if j.startswith("hat "))
+        pick(user, mine)
+        await until(lambda: form(desk)["part"][1].get("sew"))
+        await user.should_see("Now the joint that")
         pick(user, bubble=bubble)
         await user.should_see("Which end of the bubble?")
         press(user, ends[0])
-        await user.should_see("Now the joint of hat that goes onto")
-        mine = next(j for j in net.joint_names if j.startswith("hat "))
-        pick(user, mine)
         name, other = mine.removeprefix("hat "), ends[0].removeprefix("body ")
         await until(lambda: form(desk)["part"][1].get("sew") == {name: f"body: {other}"})
-        feeler = next(j for j in net.joint_names if j.startswith("left feeler "))
-        if desk.is_woven:
-            pick(user, feeler)
-            await user.should_see("belongs to a part that is built later")
+        desk.undo()
+        assert desk.text == text  # both were one gesture
+
+    use(shape.page, desk, deed)
+
+
+def test_joints_are_pressed_in_either_order_and_only_of_parts_before(
+    opened: Callable[[str], Desk],
+) -> None:
+    desk = opened("form-joined")
+
+    async def deed(user: User) -> None:
+        assert desk.net is not None
+        first = {
+            part: next(j for j in desk.net.joint_names if j.startswith(f"{part} "))
+            for part in ("body", "hat", "left feeler")
+        }
+        press(user, "Lock a joint")
+        await until(lambda: labelled(user, "Joint of hat"))
+        press(user, "Press in the picture")
+        pick(user, first["left feeler"])
+        await user.should_see("belongs to a part that is built later")
+        pick(user, first["body"])
+        await user.should_see("Now the joint of hat that goes onto")
+        pick(user, first["hat"])
+        name, other = first["hat"].removeprefix("hat "), first["body"].removeprefix("body ")
+        await until(lambda: form(desk)["part"][1].get("sew") == {name: f"body: {other}"})
+        desk.undo()  # the pair that waits for the picture is gone, and nothing waits any more
+        await until(lambda: "sew" not in form(desk)["part"][1])
+        pick(user, first["body"])
+        await until(lambda: desk.can_undo is None)
 
     use(shape.page, desk, deed)
 

@@ -102,6 +102,7 @@ class Pair:
         self._locking, self.own = locking, ""
         self._part, self._joint = part, ""
         self._aimed = False
+        self._aims = 0
         self._mine_wrong = self._there_wrong = ""
         self._words: object = None
         with box("pair-of-joints", "li") as self._element:
@@ -142,12 +143,15 @@ class Pair:
 
     def delete(self) -> None:
         """Take it off the page."""
+        if self._aimed:
+            self._locking.aim(None)
         if not self._element.is_deleted:
             self._element.delete()
 
     def aimed(self, on: bool) -> None:
         """Show whether it takes what is pressed in the picture."""
         self._aimed = on
+        self._aims += on
         self._pick.props["aria-pressed"] = "true" if on else "false"
         self._pick.update()
         self._ends.clear()
@@ -232,7 +236,11 @@ class Pair:
         done = await locking.hand.remake(
             lambda text: with_pair(text, at, own, other, instead=before),
             gesture=f"{locking.name}: {own} locked onto {other}",
+            # Both joints of a pair that are pressed in the picture are one step of undo.
+            merge=f"pair {id(self)} {self._aims}" if self._aimed else "",
         )
+        if not done:
+            self.own = before
         return done
 
     async def _take_out(self) -> None:
