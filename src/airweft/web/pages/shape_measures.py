@@ -162,7 +162,7 @@ def settled_facts(settled: Settled, unit: Unit) -> Facts:
         does, figure, _ = stance(shape, settled.standing)
         facts.append((does, figure))
     pumped = "1 stroke" if weight.strokes == 1 else f"{rough(weight.strokes)} strokes"
-    worst, mean = (f"{100 * error:.1f} %" for error in shape.length_error)
+    worst, mean = (f"{100 * error:.1f}\u00a0%" for error in shape.length_error)
     facts += [
         ("Weighs", f"{rough(weight.latex_g)} g"),
         ("Pump", f"{pumped}, {rough(weight.air_l)} litres"),
@@ -177,4 +177,4 @@ def _room(shape: Shape) -> str:
     if not pairs:
         return "for all"
     tight = f"{pairs:,} pair{'' if pairs == 1 else 's'} of bubbles too tight"
-    return f"{tight}, the worst by {100 * shape.worst_overlap:.0f} %"
+    return f"{tight}, the worst by {100 * shape.worst_overlap:.0f}\u00a0%"
