@@ -96,7 +96,7 @@ def _keep(svg: str, file: Path) -> None:
 def _drawn(one: Beginning) -> str:
     # Loaded where something is drawn: the first page needs nothing of it.
     from airweft.workshop.shape import open_design, painted_net
-    from airweft.workshop.sheets import picture_svg
+    from airweft.workshop.sheets import card_svg
 
     with tempfile.TemporaryDirectory(prefix="airweft-") as folder:
         design_file = Path(folder, f"design{SUFFIX}")
@@ -105,6 +105,6 @@ def _drawn(one: Beginning) -> str:
             Path(folder, name).write_bytes(data)
         try:
             design = open_design(design_file)
-            return picture_svg(painted_net(design), design)
+            return card_svg(painted_net(design), design)
         except AirweftError:
             return ""

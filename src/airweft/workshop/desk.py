@@ -26,7 +26,7 @@ from airweft.workshop.listeners import Listener, Listeners
 from airweft.workshop.making import Making
 from airweft.workshop.reading import Read, Woven, read_all
 from airweft.workshop.settled import Settled
-from airweft.workshop.sheets import picture_svg
+from airweft.workshop.sheets import card_svg
 from airweft.workshop.store.drawer import Drawer, Facts, Overtaken
 from airweft.workshop.store.files import Seen, seen
 from airweft.workshop.store.history import State, Step
@@ -423,7 +423,7 @@ class Desk:
             version, net, design = self.version, self._read.net, self.design
         if net is None or design is None:
             return
-        picture = picture_svg(net, design) if net.bubble_count <= most else ""
+        picture = card_svg(net, design) if net.bubble_count <= most else ""
         self._drawer.base.do(
             "UPDATE piece SET picture = ? WHERE key = ? AND version = ?", picture, self.key, version
         )

@@ -17,11 +17,17 @@ from airweft.words.cautions import CAUTIONS
 
 _PICTURE_PX = 600
 _PNG_PX = 900
+_CARD_PX = 320
 
 
 def picture_svg(net: Net, design: Design) -> str:
     """The finished piece as SVG, seen as on the cover of the booklet."""
     return piece(net, design.palette, FRONT, width=_PICTURE_PX, title=design.name)
+
+
+def card_svg(net: Net, design: Design) -> str:
+    """The piece as a small picture for the shelf, where marks could not be read."""
+    return piece(net, design.palette, FRONT, labels="none", width=_CARD_PX, title=design.name)
 
 
 def picture_png(svg: str) -> bytes:

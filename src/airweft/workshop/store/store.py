@@ -16,7 +16,7 @@ from airweft.base.errors import AirweftError, BadInput
 from airweft.base.findings import Finding
 from airweft.workshop.desk import Desk
 from airweft.workshop.reading import Read, read_all
-from airweft.workshop.sheets import picture_svg
+from airweft.workshop.sheets import card_svg
 from airweft.workshop.store import names
 from airweft.workshop.store.arrive import arrive, own_name, refused
 from airweft.workshop.store.bundle import Bundle, pack, unpack
@@ -224,7 +224,7 @@ class Store:
         base, net, design = self._base, read.net, read.design
         picture = ""
         if net is not None and design is not None and net.bubble_count <= MOST_DRAWN:
-            picture = picture_svg(net, design)
+            picture = card_svg(net, design)
         with base.change():
             base.add(
                 "INSERT INTO piece (key, file, name, version, here, tip, created, changed, wrote,"
