@@ -27,6 +27,7 @@ if TYPE_CHECKING:
     from airweft.workshop.store.store import Store
 
 _HERE = Path(__file__).parent
+_OPENING = 300.0  # seconds that a piece may take to open: a large model is laid anew, others wait
 _WAIT = 0.05  # seconds between two looks for a picture that is being drawn
 _PICTURE = {
     "Content-Security-Policy": "default-src 'none'; style-src 'unsafe-inline'; sandbox",
@@ -62,7 +63,7 @@ def add_routes(
     def _new() -> None:
         begin.page(store)
 
-    @ui.page("/piece/{key}/{at}")
+    @ui.page("/piece/{key}/{at}", response_timeout=_OPENING)
     async def _piece(key: str, at: str) -> None:
         if at not in dict(pages()):
             nothing_here()
