@@ -18,8 +18,8 @@ const PING = 900; // ms for which new marks draw the eye
 //   shown()      how many bubbles the last frame showed
 //   places(joints)          where joints lie in the scratch
 //   rings()                 how large the rings on joints are, in page pixels
-// and where they are wanted: under(ctx, seen, look) is painted below the marks, behind(joint) says which
-// joints lie behind, walks: keys point to bubbles too.
+// and where they are wanted: under(ctx, seen, look) paints below the marks and returns whether it has
+// painted anything, behind(joint) says which joints lie behind, walks: keys point to bubbles too.
 export function makeGround(root, emit, own) {
   const frame = element("div", "pv-frame");
   const main = element("canvas", "pv-main");
@@ -54,9 +54,9 @@ export function makeGround(root, emit, own) {
       over.width = main.width;
       over.height = main.height;
     }
-    ctx.clearRect(0, 0, over.width, over.height);
+    if (!over.hidden) ctx.clearRect(0, 0, over.width, over.height);
     const { scratch, pixel } = seen;
-    if (own.under) own.under(ctx, seen, look);
+    const under = Boolean(own.under && own.under(ctx, seen, look));
     const ping = calm.matches ? 1 : Math.min(1, (performance.now() - pinged) / PING);
     const marks = state.marks.map(({ tone, bubbles, joints }) => ({
       tone,
@@ -65,7 +65,10 @@ export function makeGround(root, emit, own) {
     }));
     paintMarked(ctx, scratch, marks, look, pixel, ping, own.rings(), own.behind);
     if (ping < 1) drawOver();
-    if (pointed >= 0 && pointed < own.shown()) paintPointed(ctx, scratch, pointed, look, pixel);
+    const pointing = pointed >= 0 && pointed < own.shown();
+    if (pointing) paintPointed(ctx, scratch, pointed, look, pixel);
+    // Laying even an empty canvas over every frame takes time.
+    over.hidden = !under && !pointing && !marks.length;
   }
 
   // A place of the page in canvas pixels.

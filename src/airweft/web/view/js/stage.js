@@ -42,7 +42,9 @@ export function makeStage(root, emit) {
     places: (joints) => joints.filter((j) => j < model.jointCount),
     rings: () => 8,
     under(ctx, { pixel }, look) {
-      if (state.measures && !isStepping()) paintMeasures(ctx, model, last.eye, look, pixel);
+      if (!state.measures || isStepping()) return false;
+      paintMeasures(ctx, model, last.eye, look, pixel);
+      return true;
     },
     behind: isBehind,
   });
@@ -146,8 +148,10 @@ export function makeStage(root, emit) {
     ) {
       picture.write({ label: shown().label });
       picture.refit();
-    } else {
+    } else if (state.section !== before.section) {
       picture.draw();
+    } else {
+      ground.paint();
     }
     if (state.mode !== before.mode || state.measures !== before.measures || state.section !== before.section) {
       ground.tell("state");
