@@ -7,7 +7,8 @@ presses a button that changes the height of a box there and back. Least of sever
 
 weave       net and colours from the changed form
 pack        what the browser needs of it; `sent` is its size
-picture     from the press of the button to the painted frame: weave and pack are in it
+picture     from the press of the button to the first painted frame: weave and pack are in it; the
+            full picture of a large piece follows at rest
 paint       the same where only colours have changed: the server's answer to a stroke
 full frame  one frame until its pixels can be read; `moving` as it is painted while it turns
 turning     frames a second while a key is held down
