@@ -286,6 +286,7 @@ export function makePicture(canvas, model, options) {
       const wasHome = isHome();
       const before = home;
       what = { ...what, ...shown };
+      if (move) quick = false;
       move = null;
       if (!wide) return;
       home = fitted(before ? seenFrom(before.matrix) : what.view);
