@@ -9,9 +9,9 @@ import numpy as np
 import pytest
 
 from airweft.base.progress import Progress
+from airweft.plan.capacity import capacities
 from airweft.plan.directions import _cost, _edges, directions
 from airweft.plan.kinds import prepare
-from airweft.plan.make import _capacities
 from airweft.plan.strips import Lanes
 from airweft.records.design import Blocks, Box, Sheet, Tube
 from tests.plan.nets import chance, design, fabric
@@ -20,7 +20,7 @@ from tests.plan.nets import chance, design, fabric
 def lanes_of(form, colouring=None):
     made = design()
     net = fabric(form, colouring)
-    return Lanes(prepare(net, _capacities(made, {made.size: made.budget}), 4))
+    return Lanes(prepare(net, capacities(made, {made.size: made.budget}), 4))
 
 
 def ends_of(lanes, ways):

@@ -9,9 +9,10 @@ import pytest
 from airweft.base.progress import Progress
 from airweft.check.replay import replay
 from airweft.plan.bound import bound_parts
+from airweft.plan.capacity import capacities
 from airweft.plan.exact import QUICK, ExactLimit, exact_method
 from airweft.plan.kinds import prepare
-from airweft.plan.make import _capacities, make_plan
+from airweft.plan.make import make_plan
 from airweft.plan.order import Trail
 from airweft.records.design import Box, Sheet, Tube
 from tests.plan.nets import chance, columns, design, fabric
@@ -28,7 +29,7 @@ def test_solver_and_sweep_prove_the_same(seed):
     )
     made = design(most=dice.choice((3, 4, 5)))
     net = fabric(form, chance(2, seed))
-    work = prepare(net, _capacities(made, {made.size: made.budget}), made.hands)
+    work = prepare(net, capacities(made, {made.size: made.budget}), made.hands)
     bounds = bound_parts(work)
     singles = [Trail(a, (bubble,)) for bubble, (a, _) in enumerate(work.ends)]
     answers = [

@@ -14,8 +14,9 @@ from airweft.base.errors import CannotMake
 from airweft.base.progress import Progress, Stopped
 from airweft.check.kept import not_kept
 from airweft.check.replay import replay
+from airweft.plan.capacity import capacities
 from airweft.plan.kinds import prepare
-from airweft.plan.make import _capacities, make_plan
+from airweft.plan.make import make_plan
 from airweft.plan.order import Trail
 from airweft.plan.painted.search import _pair_up, painted
 from airweft.plan.painted.state import MATE, fresh, lay_out
@@ -31,7 +32,7 @@ SHORT = 0.05  # a twentieth of the usual effort
 
 
 def work_of(made, net):
-    return prepare(net, _capacities(made, {made.size: made.budget}), made.hands)
+    return prepare(net, capacities(made, {made.size: made.budget}), made.hands)
 
 
 @pytest.mark.parametrize("seed", range(8))

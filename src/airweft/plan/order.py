@@ -95,9 +95,11 @@ class Layer:
         self.chains: list[list[tuple[int, int]]] = []
         self.sure = True
 
-    def lay(self, *, thorough: bool = True) -> Laid:
+    def lay(self, *, thorough: bool = True, complete: bool = False) -> Laid:
         """Lay all that can be laid; `thorough` looks for chains of three balloons and more.
 
+        `complete` looks once more at every balloon before it ends: one that met another is not
+        asked again by itself, which seldom matters to a search that tries many trails.
         Balloons that lie at what is made already go first, those that would hang on their own last.
         """
         waiting = list(range(len(self.visits)))[::-1]
@@ -112,6 +114,8 @@ class Layer:
                 while (more := self._alone(number)) > 0:
                     self._take([(number, more)], waiting)
             chain = self._hanging(hanging) or self._meeting()
+            if chain is None and complete:
+                chain = self._left_waiting()
             if chain is None and thorough:
                 chain = self._many()
             if chain is None:
@@ -129,6 +133,13 @@ class Layer:
                     return found
                 chain = chain or found
         return chain
+
+    def _left_waiting(self) -> list[tuple[int, int]] | None:
+        """A balloon that can land by itself though nothing has called it since."""
+        for number in range(len(self.visits)):
+            if more := self._alone(number):
+                return [(number, more)]
+        return None
 
     def _alone(self, number: int) -> int:
         """The bubbles after which a balloon lands on something by itself, or 0."""
@@ -231,10 +242,15 @@ class Layer:
 
 
 def lay(
-    work: Work, trails: Sequence[Trail], *, hands: int | None = None, thorough: bool = True
+    work: Work,
+    trails: Sequence[Trail],
+    *,
+    hands: int | None = None,
+    thorough: bool = True,
+    complete: bool = False,
 ) -> Laid:
-    """Lay trails in their directions as far as `hands` (those of the work) can."""
-    return Layer(work, trails, hands or work.hands).lay(thorough=thorough)
+    """Lay trails in their directions as far as `hands` (those of the work) can; see `Layer.lay`."""
+    return Layer(work, trails, hands or work.hands).lay(thorough=thorough, complete=complete)
 
 
 def write(work: Work, trails: Sequence[Trail], laid: Laid) -> Script:

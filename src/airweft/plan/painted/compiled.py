@@ -18,7 +18,16 @@ P = ParamSpec("P")
 R = TypeVar("R")
 
 
-_COMPILED = ("compiled.py", "grow.py", "move.py", "state.py", "trail.py")
+_COMPILED = (
+    "compiled.py",
+    "exchange.py",
+    "grow.py",
+    "move.py",
+    "state.py",
+    "swap.py",
+    "timed.py",
+    "trail.py",
+)
 
 
 def _folder() -> Path | None:

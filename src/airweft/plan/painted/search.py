@@ -15,6 +15,7 @@ from airweft.plan.exact_euler import euler_trails
 from airweft.plan.grow import EASY
 from airweft.plan.kinds import Work
 from airweft.plan.order import Trail
+from airweft.plan.painted.exchange import fewer
 from airweft.plan.painted.grow import begin, grow, repeat
 from airweft.plan.painted.state import (
     AWAY,
@@ -42,6 +43,7 @@ _BEGINNINGS = 6  # runs from a first knot of their own before the search settles
 _BACK = 24  # moves undone before a costly one, at most
 _LAYING = 1_500_000  # bubbles laid when share-outs found are laid in another way, at most
 _LAYING_EACH = 2_000  # and for each bubble of the piece
+_NOT_LARGE = 3_000  # bubbles up to which that is tried
 _TIDY = 24  # runs given to tidier work once the bound is met
 _CHUNK = 256  # moves between two reports
 _STEPS = 800  # pairings tried for each bubble before the first run
@@ -80,9 +82,38 @@ def painted(
         raise CannotMake([_stuck(work)])
     script = write(work, search.best)
     if pins is None or pins.is_empty:
-        laying = min(_LAYING, _LAYING_EACH * len(work.ends))
-        script = _laid_otherwise(search, script, round(laying * effort))
+        if len(work.ends) <= _NOT_LARGE:
+            laying = min(_LAYING, _LAYING_EACH * len(work.ends))
+            script = _laid_otherwise(search, script, round(laying * effort))
+        script = _exchanged(search, script, effort)
     return script
+
+
+def _exchanged(search: _Search, script: Script, effort: float) -> Script:
+    """The script with trails exchanged until it takes fewer balloons, where it is above the bound.
+
+    A wish to stop ends that with the best so far.
+    """
+    if len(script.strands) <= search.bound or search.progress.stopping:
+        return script
+
+    def go_on(spent: int, limit: int, balloons: int) -> bool:
+        text = f"{balloons} balloons, at least {search.bound}: exchanging trails"
+        try:
+            search.progress.report(spent, limit, text)
+        except Stopped:
+            return False
+        return True
+
+    return fewer(
+        search.work,
+        search.start,
+        script,
+        bound=search.bound,
+        seed=search.seed,
+        effort=effort,
+        go_on=go_on,
+    )
 
 
 def _laid_otherwise(search: _Search, script: Script, effort: int) -> Script:

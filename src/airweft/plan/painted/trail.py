@@ -32,14 +32,23 @@ _EASED = 0.08  # what a pair on a small ring is worth, in trails
 
 
 @compiled
-def throw(now: Now, sides: int) -> np.int64:
-    """A number from 0 to sides - 1 (xorshift; G. Marsaglia, J. Stat. Softw. 8 (2003), no. 14)."""
-    x = np.uint64(now.tally[DICE])
+def thrown(tally: Indices, place: int, sides: int) -> np.int64:
+    """A number from 0 to sides - 1 (xorshift; G. Marsaglia, J. Stat. Softw. 8 (2003), no. 14).
+
+    The state of the dice is `tally[place]`.
+    """
+    x = np.uint64(tally[place])
     x ^= x << np.uint64(13)
     x ^= x >> np.uint64(7)
     x ^= x << np.uint64(17)
-    now.tally[DICE] = np.int64(x)
+    tally[place] = np.int64(x)
     return np.int64((x >> np.uint64(11)) % np.uint64(sides))
+
+
+@compiled
+def throw(now: Now, sides: int) -> np.int64:
+    """A number from 0 to sides - 1, from the dice of the run."""
+    return thrown(now.tally, DICE, sides)
 
 
 @compiled
