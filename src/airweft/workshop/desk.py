@@ -27,12 +27,11 @@ from airweft.workshop.making import Making
 from airweft.workshop.reading import Read, Woven, read_all
 from airweft.workshop.settled import Settled
 from airweft.workshop.sheets import card_svg
-from airweft.workshop.store.drawer import Drawer, Facts, Overtaken
+from airweft.workshop.store.drawer import Drawer, Facts, Overtaken, tries
 from airweft.workshop.store.files import Seen, seen
 from airweft.workshop.store.history import State, Step
 from airweft.workshop.store.sync import sync, took
 
-_MOST_TRIES = 8
 _SETTLED_S = 0.4  # a file written more recently may not be whole yet
 _MOST_NOTICES = 20
 
@@ -188,7 +187,7 @@ class Desk:
         told = ["design", "history"]
         with self._lock:
             known = self.text
-            for _ in range(_MOST_TRIES):
+            for _ in tries():
                 text = make(self.text)
                 if text == self.text:
                     told.remove("history")
@@ -356,7 +355,7 @@ class Desk:
 
     def _keep_plan(self, text: str, plan: Plan, made_for: Callable[[], str], gesture: str) -> None:
         with self._lock:
-            for _ in range(_MOST_TRIES):
+            for _ in tries():
                 base = self._drawer.base
                 try:
                     with base.change():

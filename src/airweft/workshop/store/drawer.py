@@ -2,13 +2,17 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import dataclass
 
 from airweft.base.errors import BadInput
 from airweft.base.refusals import refusal
-from airweft.workshop.store.clock import now
+from airweft.workshop.store.clock import now, rest
 from airweft.workshop.store.database import Database
 from airweft.workshop.store.history import History, State, Step
+
+_MOST_TRIES = 9
+_SHORTEST_REST = 0.004  # seconds; the last one is a second at most
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -54,6 +58,17 @@ class Facts:
 
 class Overtaken(Exception):
     """Another program has changed the piece since it was last read."""
+
+
+def tries() -> Iterator[None]:
+    """How often a change is tried that others overtake, with a longer rest before each time.
+
+    Without a rest, two programs at full speed could overtake one of them for ever.
+    """
+    for number in range(_MOST_TRIES):
+        if number:
+            rest(_SHORTEST_REST * 2**number)
+        yield
 
 
 class Drawer:
