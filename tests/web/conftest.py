@@ -25,6 +25,8 @@ ARGUMENTS = [
     "--disable-sync",
     "--no-first-run",
 ]
+# Pictures of the beginnings that earlier apps drew: each would draw them anew in its empty folder.
+PICTURES = Path(__file__).parents[2] / ".pytest_cache" / "pictures"
 SIZES = {"phone": (360, 740), "tablet": (820, 1180), "desktop": (1280, 800)}
 
 
@@ -51,6 +53,7 @@ def free_port() -> int:
 
 def start(home: Path, *options: str) -> Running:
     """Start `airweft app` as a person does and wait for its first page."""
+    _copy_pictures(PICTURES, home / "cache")
     port = free_port()
     command = [sys.executable, "-m", "airweft", "app", "--no-open", f"--port={port}"]
     command += [f"--home={home}", *options]
@@ -73,8 +76,20 @@ def start(home: Path, *options: str) -> Running:
     raise AssertionError("the app did not start")
 
 
+def _copy_pictures(there: Path, here: Path) -> None:
+    """Copy what is missing here. Each is whole at once: other test processes may read them now."""
+    for picture in there.glob("*.svg"):
+        wanted = here / picture.name
+        if not wanted.exists():
+            here.mkdir(parents=True, exist_ok=True)
+            beside = here / f".{picture.name}.{os.getpid()}"
+            beside.write_bytes(picture.read_bytes())
+            beside.replace(wanted)
+
+
 def end(running: Running) -> int:
     """End it as Ctrl-C does; its exit code."""
+    _copy_pictures(running.home / "cache", PICTURES)
     running.process.send_signal(signal.SIGINT)
     try:
         return running.process.wait(15)
@@ -120,6 +135,7 @@ def look(browser: Any) -> Iterator[Callable[..., Any]]:
         context.on("request", lambda r: _check(r.url, errors))
         page = context.new_page()
         page.set_default_timeout(30_000)
+        page.set_default_navigation_timeout(60_000)
         page.on("pageerror", lambda e: errors.append(f"error: {e}"))
         page.on("console", lambda m: errors.append(m.text) if _counts(m, page.url) else None)
         page.goto(url)

@@ -88,7 +88,7 @@ class Newcomer:
         """Press what stands out until another page is there."""
         for _ in range(most):
             self.press()
-            for _ in range(40):
+            for _ in range(400):
                 if self.page.url.endswith(f"/{place}"):
                     self.page.locator("main h1, main h2").first.wait_for()
                     return
