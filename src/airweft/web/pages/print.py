@@ -141,10 +141,13 @@ class _Page:
                     Words(said)
 
     def _take(self, name: str, value: Any) -> None:
+        before = is_made(self._desk, self._edition, self._paper)
         if name == "edition":
             self._edition = value
         else:
             self._paper = value
+        if before is None and is_made(self._desk, self._edition, self._paper) is None:
+            return  # the same button stays: a quick hand may be on it already
         # Only what lies below: the radio that has the focus stays.
         self._result.clear()
         with self._result:
