@@ -79,7 +79,7 @@ def _painted(job: _Job) -> Script:
     proved = job.proved
     if proved is not None and (job.stopped or _ease(proved) <= (job.least, EASY, proved.row)):
         return proved
-    from airweft.plan.painted.search import painted  # here, since it loads a compiler
+    from airweft.plan.painted.search import eased, painted  # here, since it loads a compiler
 
     hints, effort = job.shared, job.effort
     if proved is not None:
@@ -105,7 +105,10 @@ def _painted(job: _Job) -> Script:
         except CannotMake:
             if wishes.is_empty:
                 raise
-    return script if proved is None else min(script, proved, key=_ease)
+    if not wishes.is_empty:
+        return script
+    script = script if proved is None else min(script, proved, key=_ease)
+    return eased(job.work, script, seed=job.seed, progress=job.progress, effort=job.effort)
 
 
 def _fewer_and_fewer(pins: Pins) -> Iterator[Pins]:

@@ -2,7 +2,8 @@
 
 Simulated annealing as in `trail.anneal`, but over trails *with* an order: what two hands cannot
 lay any more is mended by further changes where the work stands still, or the change is taken back.
-Trails may grow longer than a balloon, since they are cut only in the end.
+Trails may grow longer than a balloon, since they are cut only in the end. With fewer hands than the
+plan took, the same search gives a plan with fewer loose twists.
 """
 
 from __future__ import annotations
@@ -45,6 +46,7 @@ from airweft.records.arrays import Indices
 
 _EACH = 75_000  # tips looked at for each bubble of the piece
 _MOST = 400_000_000  # and in all
+_EASE = 140  # in search of fewer loose twists no more than this by the square of the bubbles
 _CHUNK = 2_000_000  # tips looked at between two reports
 _HOT, _COLD = 0.1, 0.01  # how much worse a change may be, in balloons, first and last
 _WIDEST = 1000  # bubbles between the first and the last one at a change, at most
@@ -202,26 +204,68 @@ def fewer(
     `start` is the blank state of the work; `go_on(effort, of, balloons)` is asked now and then, and
     ends the search with the best so far. Nets with joints that may only be passed are left alone.
     """
-    mate, lead = _pairing(work, script)
-    now = timed(start, mate, lead, work.hands, seed)
-    if now is None or work.passing:
-        return script
     limit = round(min(_MOST, _EACH * len(work.ends)) * effort)
+    known = len(script.strands)
+    found = _exchanged(work, start, script, work.hands, known - 1, bound, seed, limit, go_on)
+    return found or script
+
+
+def easier(
+    work: Work,
+    start: Now,
+    script: Script,
+    *,
+    hands: int,
+    seed: int,
+    effort: float,
+    go_on: Callable[[int, int, int], bool],
+) -> Script:
+    """A script with no more balloons that `hands` can make, fewer than it took; or that script.
+
+    Trails are cut in two where so few hands cannot go on, and exchanged until the balloons are no
+    more than they were. Otherwise like `fewer`.
+    """
+    bubbles = len(work.ends)
+    limit = round(min(_MOST, _EACH * bubbles, _EASE * bubbles**2) * effort)
+    known = len(script.strands)
+    found = _exchanged(work, start, script, hands, known, known, seed, limit, go_on)
+    return found if found is not None and found.peak < script.peak else script
+
+
+def _exchanged(
+    work: Work,
+    start: Now,
+    script: Script,
+    hands: int,
+    most: int,
+    target: int,
+    seed: int,
+    limit: int,
+    go_on: Callable[[int, int, int], bool],
+) -> Script | None:
+    """A script for `hands` with at most so many balloons, the fewest found; `target` is enough."""
+    if work.passing:
+        return None
+    now = timed(start, *_pairing(work, script), hands, seed)
+    if now is None:
+        return None
     chunks = -(-limit // _CHUNK)
-    balloons, best = len(script.strands), None
+    balloons, best = most + 1, None
+    told = len(script.strands)
     fall = (_COLD / _HOT) ** (1 / max(1, chunks))
     for chunk in range(chunks):
-        if balloons <= bound or not go_on(chunk * _CHUNK, limit, balloons):
+        if balloons <= target or not go_on(chunk * _CHUNK, limit, told):
             break
         heat = _HOT * fall**chunk
-        found = int(_anneal(now, work.hands, _CHUNK, heat, heat * fall, bound))
+        found = int(_anneal(now, hands, _CHUNK, heat, heat * fall, target))
         if found < balloons:
-            balloons, best = found, (now.mate.copy(), now.lead.copy())
+            balloons = told = found
+            best = (now.mate.copy(), now.lead.copy())
     if best is None:
-        return script
+        return None
     trails = _cut(work, *best)
-    laid = lay(work, trails, thorough=False, complete=True)
-    return write(work, trails, laid) if laid.made == len(work.ends) else script
+    laid = lay(work, trails, hands=hands, thorough=False, complete=True)
+    return write(work, trails, laid) if laid.made == len(work.ends) else None
 
 
 def _pairing(work: Work, script: Script) -> tuple[Indices, Indices]:

@@ -15,7 +15,7 @@ from airweft.plan.exact_euler import euler_trails
 from airweft.plan.grow import EASY
 from airweft.plan.kinds import Work
 from airweft.plan.order import Trail
-from airweft.plan.painted.exchange import fewer
+from airweft.plan.painted.exchange import easier, fewer
 from airweft.plan.painted.grow import begin, grow, repeat
 from airweft.plan.painted.state import (
     AWAY,
@@ -114,6 +114,26 @@ def _exchanged(search: _Search, script: Script, effort: float) -> Script:
         effort=effort,
         go_on=go_on,
     )
+
+
+def eased(work: Work, script: Script, *, seed: int, progress: Progress, effort: float) -> Script:
+    """A script that easy hands can make, of no more balloons, where a ring of three is at hand.
+
+    Else, where that is not found or a wish to stop comes first, the script itself.
+    """
+    if script.peak <= EASY or len(work.ends) > _NOT_LARGE or not _on_rings_of_three(work):
+        return script
+
+    def go_on(spent: int, limit: int, balloons: int) -> bool:
+        text = f"{balloons} balloons: an order with {EASY} loose twists"
+        try:
+            progress.report(spent, limit, text)
+        except Stopped:
+            return False
+        return True
+
+    start = lay_out(work, None)
+    return easier(work, start, script, hands=EASY, seed=seed, effort=effort, go_on=go_on)
 
 
 def _laid_otherwise(search: _Search, script: Script, effort: int) -> Script:
