@@ -44,10 +44,10 @@ types:
 	$(BIN)/mypy
 
 # On all cores; each file of the app's tests in a process of its own, since browsers and simulated
-# users want event loops that do not go together. They often wait, so there is one more than cores.
+# users want event loops that do not go together.
 tests:
 	$(BIN)/pytest -n auto --dist worksteal --ignore=tests/web
-	@printf '%s\n' tests/web/test_*.py | xargs -P "$$($(BIN)/python -c 'import os; print(os.cpu_count() + 1)')" \
+	@printf '%s\n' tests/web/test_*.py | xargs -P "$$($(BIN)/python -c 'import os; print(os.cpu_count())')" \
 	    -n 1 $(BIN)/pytest
 
 bench:

@@ -576,9 +576,13 @@ def test_keys_and_clicks_change_the_piece(app: Running, look: Callable[..., Any]
         "b => !document.querySelector('.facts').innerText.includes(b)", arg=before
     )
     high = page.get_by_label("High", exact=True)
+    wider = fact(page, "Bubbles")
     high.focus()
     high.press("ArrowUp")
     page.wait_for_function("e => e.value === '6'", arg=high.element_handle())
+    page.wait_for_function(
+        "b => !document.querySelector('.facts').innerText.includes(b)", arg=wider
+    )
     high.fill("7")
     high.press("Enter")
     page.locator(".piece-findings .finding", has_text="odd").wait_for()
