@@ -18,6 +18,10 @@ from typing import Any
 
 import pytest
 
+from airweft.workshop.beginnings import beginning
+from airweft.workshop.desk import Desk
+from airweft.workshop.store.store import Store
+
 ARGUMENTS = [
     "--no-sandbox",
     "--disable-gpu",
@@ -156,3 +160,16 @@ def _counts(message: Any, own: str) -> bool:
 def _check(url: str, errors: list[str]) -> None:
     if not url.startswith(("http://127.0.0.1:", "ws://127.0.0.1:", "data:", "blob:")):
         errors.append(f"asked for {url}")
+
+
+@pytest.fixture
+def opened(tmp_path: Path) -> Callable[[str], Desk]:
+    """Opens a piece that was begun with the beginning of this key."""
+    store = Store(tmp_path / "home")
+
+    def open_(key: str) -> Desk:
+        one = beginning(key)
+        assert one is not None
+        return store.open(store.new(one.text, files=one.files).key)
+
+    return open_

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import asyncio
+import tomllib
 from collections.abc import Awaitable, Callable
 from concurrent.futures import ThreadPoolExecutor
 from typing import Any
@@ -94,3 +95,9 @@ def wrongs(user: User) -> list[str]:
             for one in ElementFilter()
             if "wrong" in one.classes and (text := getattr(one, "text", ""))
         ]
+
+
+def form(desk: Desk) -> dict[str, Any]:
+    """The table of the form in the text of the desk."""
+    found: dict[str, Any] = tomllib.loads(desk.text)["form"]
+    return found

@@ -24,7 +24,7 @@ from airweft.workshop.desk import Desk
 from airweft.workshop.store.store import Store
 from tests.web.conftest import SIZES, Running
 from tests.web.desks import labelled, press, put, until, use
-from tests.web.test_shape_page import begin
+from tests.web.test_shape_clicks import begin
 from tests.web.test_shelf import audit, no_wider_than_the_screen
 
 

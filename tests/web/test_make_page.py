@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import asyncio
 import signal
 import time
 from collections.abc import Awaitable, Callable
@@ -23,6 +22,7 @@ from airweft.workshop.planning import checked_plan
 from airweft.workshop.starter import starter_text
 from airweft.workshop.store.store import Store
 from tests.web.conftest import Running, start
+from tests.web.desks import until
 from tests.web.test_frame import press, use
 from tests.web.test_shelf import audit
 
@@ -53,14 +53,6 @@ def show(desk: Desk, deed: Callable[[User], Awaitable[None]]) -> None:
             make.page(desk, frame)
 
     use(page, deed)
-
-
-async def until(true: Callable[[], object]) -> None:
-    for _ in range(200):
-        if true():
-            return
-        await asyncio.sleep(0.05)
-    raise AssertionError("it did not come about")
 
 
 def test_without_a_plan_the_page_leads_to_one(store: Store) -> None:

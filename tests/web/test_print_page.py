@@ -26,7 +26,8 @@ from airweft.workshop.sheets import model_glb
 from tests.draw.gltf_rules import Gltf
 from tests.web.conftest import Running
 from tests.web.test_frame import use
-from tests.web.test_plan_page import desk_of, new_piece, planned, processes  # noqa: F401
+from tests.web.test_plan_clicks import new_piece
+from tests.web.test_plan_page import desk_of, planned, processes  # noqa: F401
 from tests.web.test_shelf import audit, no_wider_than_the_screen
 
 

@@ -64,6 +64,13 @@ def leaves_of(data: Any, path: Path = ()) -> Iterator[tuple[Path, Any]]:
             yield (*path, key), value
 
 
+def value_at(data: Any, path: Path) -> Any:
+    """The value that stands at a path in plain data."""
+    for key in path:
+        data = data[key]
+    return data
+
+
 def with_leaves(
     text: str,
     values: Callable[[Path, Any], Any],

@@ -9,7 +9,7 @@ from typing import Annotated, Any, get_args, get_origin
 from airweft.base.other_unit import in_other_unit
 from airweft.base.units import UNITS, NotALength, Unit, stated_length
 from airweft.design import schema
-from airweft.design.leaves import leaves_of, with_leaves
+from airweft.design.leaves import leaves_of, value_at, with_leaves
 from airweft.design.lines import Path
 from airweft.design.plan_keys import InsidePart
 from airweft.design.setting import with_key
@@ -67,9 +67,7 @@ def other_lengths(data: Any) -> int:
     other: Unit = "mm" if unit == "in" else "in"
     count = 0
     for path in lengths_of(data):
-        value: Any = data
-        for key in path:
-            value = value[key]
+        value = value_at(data, path)
         if not isinstance(value, str):
             continue
         try:

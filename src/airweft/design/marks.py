@@ -8,7 +8,7 @@ from typing import Any
 
 from airweft.base.errors import BadInput
 from airweft.base.findings import Finding
-from airweft.design.leaves import leaves_of, with_leaves
+from airweft.design.leaves import leaves_of, value_at, with_leaves
 from airweft.design.lines import Path
 from airweft.design.syntax import parse
 
@@ -64,7 +64,7 @@ def _reason(data: dict[str, Any], old: str, new: str) -> Finding | None:
     used = {
         mark
         for path, several in _places(data)
-        for mark in (_at(data, path) if several else [_at(data, path)])
+        for mark in (value_at(data, path) if several else [value_at(data, path)])
     }
     if new in used and new != old:
         return _no(f"{new} stands in a pattern already, without a colour.", _free(marks))
@@ -94,12 +94,6 @@ def _of_pattern(pattern: Any, at: Path) -> Iterator[tuple[Path, bool]]:
     for path, value in leaves_of(pattern, at):
         if isinstance(value, str) and path[-1] != "kind":
             yield path, any(key in _SEVERAL for key in path[len(at) :])
-
-
-def _at(data: Any, path: Path) -> Any:
-    for key in path:
-        data = data[key]
-    return data
 
 
 def _free(marks: list[str]) -> str:

@@ -9,13 +9,13 @@ from __future__ import annotations
 import threading
 from collections.abc import Callable
 from typing import Any, Literal
-from weakref import WeakKeyDictionary, ref
 
 from airweft.base.errors import AirweftError
 from airweft.base.findings import Finding
 from airweft.records.net import Net
 from airweft.records.plan import Plan
 from airweft.workshop import tasks
+from airweft.workshop.beside import Beside, one_for_each
 from airweft.workshop.changes import file_changes
 from airweft.workshop.desk import Desk
 from airweft.workshop.long_work import Options
@@ -29,22 +29,16 @@ LONGER = 4.0
 """How much longer than usual a search goes on that is asked to."""
 
 
-class Planner:
+class Planner(Beside):
     """See the module. `doing` is the work going on; None while there is none."""
 
     def __init__(self, desk: Desk) -> None:
-        self._ref = ref(desk)  # the planner keeps no desk open, only work going on does
+        super().__init__(desk)
         self._lock = threading.Lock()
         self._rows: tuple[Row | NotFor, ...] = ()
         self._text = ""
         self._net: Net | None = None
         self.doing: tuple[Doing, tasks.Task] | None = None
-
-    @property
-    def _desk(self) -> Desk:
-        desk = self._ref()
-        assert desk is not None  # whoever asks has it open
-        return desk
 
     @property
     def rows(self) -> tuple[Row | NotFor, ...]:
@@ -130,13 +124,5 @@ def _keep(desk: Desk, plan: Plan, choice: str) -> None:
         desk.say(*refusal.findings)
 
 
-_planners: WeakKeyDictionary[Desk, Planner] = WeakKeyDictionary()
-_lock = threading.Lock()
-
-
-def planner_of(desk: Desk) -> Planner:
-    """The planner of a desk, always the same one."""
-    with _lock:
-        if desk not in _planners:
-            _planners[desk] = Planner(desk)
-        return _planners[desk]
+planner_of = one_for_each(Planner)
+"""The planner of a desk, always the same one."""

@@ -8,11 +8,11 @@ from __future__ import annotations
 import threading
 from collections.abc import Callable
 from typing import Literal
-from weakref import WeakKeyDictionary, ref
 
 from airweft.base.findings import Finding
 from airweft.records.net import Net
 from airweft.workshop import tasks
+from airweft.workshop.beside import Beside, one_for_each
 from airweft.workshop.changes import same_but_colours
 from airweft.workshop.desk import Desk
 from airweft.workshop.settled import Settled, stand_of
@@ -22,22 +22,16 @@ AT_ONCE = 4_000
 """Bubbles up to which the shape is worked out without being asked for; larger ones take longer."""
 
 
-class Settling:
+class Settling(Beside):
     """See the module."""
 
     def __init__(self, desk: Desk) -> None:
-        self._ref = ref(desk)  # it keeps no desk open, only work going on does
+        super().__init__(desk)
         self._lock = threading.Lock()
         self._watching = 0
         self._of: tuple[Net, object] | None = None
         self._task: tasks.Task | None = None
         self._failed: tuple[Net, object, tuple[Finding, ...]] | None = None
-
-    @property
-    def _desk(self) -> Desk:
-        desk = self._ref()
-        assert desk is not None  # whoever asks has it open
-        return desk
 
     @property
     def state(self) -> State:
@@ -138,13 +132,5 @@ class Settling:
         return what[1] == stand_of(design) and same_but_colours(what[0], net)
 
 
-_settlings: WeakKeyDictionary[Desk, Settling] = WeakKeyDictionary()
-_lock = threading.Lock()
-
-
-def settling_of(desk: Desk) -> Settling:
-    """What works out the shape of a desk's piece, always the same one."""
-    with _lock:
-        if desk not in _settlings:
-            _settlings[desk] = Settling(desk)
-        return _settlings[desk]
+settling_of = one_for_each(Settling)
+"""What works out the shape of a desk's piece, always the same one."""
