@@ -56,6 +56,7 @@ from airweft.plan.painted.trail import (
     clear_log,
     follow,
     has_start,
+    is_new,
     knot,
     one_balloon,
     pair,
@@ -119,11 +120,7 @@ def _concerned(now: Now, size: int, sound: bool) -> int:
         bubbles, length, lowest, started = follow(now, bubble)
         if sound and not one_balloon(now, now.bubbles[bubble, KIND], bubbles, length, started):
             return -1
-        known = False
-        for z in range(trails):
-            known = known or seen[z] == lowest
-        if not known:
-            seen[trails] = lowest
+        if is_new(seen, trails, lowest):
             trails += 1
     return trails
 

@@ -15,7 +15,7 @@ from airweft.plan.painted.timed import (
     SPOTS,
     Timed,
 )
-from airweft.plan.painted.trail import thrown
+from airweft.plan.painted.trail import is_new, thrown
 from airweft.records.arrays import Indices
 
 _AGAIN = 0.3  # what a full balloon is worth beside a balloon less: full ones leave others short
@@ -191,11 +191,7 @@ def need_of(now: Timed, ends: Indices, lowest: Indices) -> tuple[int, float]:
     for end in ends:
         if end >= 0:
             more, heavier, low = need(now, end >> 1)
-            known = False
-            for z in range(trails):
-                known = known or lowest[z] == low
-            if not known:
-                lowest[trails] = low
+            if is_new(lowest, trails, low):
                 trails += 1
                 balloons += more
                 weight += heavier

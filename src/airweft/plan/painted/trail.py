@@ -208,6 +208,16 @@ def open_ends(now: Now, joints: Indices, many: int) -> tuple[Indices, Indices]:
 
 
 @compiled
+def is_new(seen: Indices, many: int, trail: int) -> bool:
+    """Whether a trail is not among the first `many` seen; it is written down behind them then."""
+    for i in range(many):
+        if seen[i] == trail:
+            return False
+    seen[many] = trail
+    return True
+
+
+@compiled
 def _held(now: Now, x: int, y: int) -> int:
     """1 if two ends are paired and lie on a small ring, so that the joint between is soon held."""
     if x >= 0 and y >= 0:
@@ -233,11 +243,7 @@ def _weigh(
         sound = one_balloon(now, now.bubbles[bubble, KIND], bubbles, length, started)
         if sign > 0 and not sound:
             return 0, energy
-        known = False
-        for z in range(trails):
-            known = known or seen[z] == lowest
-        if not known:
-            seen[trails] = lowest
+        if is_new(seen, trails, lowest):
             trails += 1
             energy += sign * (1 - 0.3 * (bubbles / most) ** 2)
     return trails, energy
